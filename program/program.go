@@ -1,0 +1,100 @@
+// Package program is what a module runs, free of hardware: the compiled program, its image, and the reference engine that
+// says, refresh by refresh, what the module's outputs do. Rules: docs/engine.md; bytes: docs/image-format.md.
+//
+// The engine is the promise, the image is the proof: the portable C core and the shipped HEX must give the same output
+// words for the same samples. Not promised: anything about volts, wires or the vehicle; those belong to other rooms.
+package program
+
+// Limits of one module. Each is a limit of the core's memory; the image decoder enforces them.
+const (
+	MaxRegisters  = 8      // eight-bit registers in a chain
+	MaxOutputs    = 64     // outputs of one module
+	MaxInputs     = 8      // input wires of one module
+	MaxLayers     = 12     // signals and shows of one module
+	MaxMoving     = 8      // of these, layers with a routine that moves
+	MaxFades      = 192    // fades of all moving layers, 6 bytes of RAM each
+	MaxPacers     = 2      // flasher-paced inputs (LH and RH)
+	MaxImageBytes = 22_528 // flash between the safe blocks and the loader
+	MaxOpsPerTick = 255    // operations a player may execute in one tick
+	MaxTicks      = 65_535 // ticks of one routine
+	MaxLoopDepth  = 2      // loops within loops
+)
+
+// Time units. A program counts in frames; a flasher is measured in refreshes.
+const (
+	RefreshesPerFrame = 8
+	RefreshHz         = 2000 // at the nominal 16 MHz clock
+	FrameMS           = 4    // milliseconds, exactly
+	LimitUnitFrames   = 64   // a show's limit is counted in units of 64 frames (256 ms)
+	FullDuty          = 2047 // duty of an output that is wholly on
+	FullLevel         = 255  // level of an output that is wholly on
+)
+
+// Side is the side of the vehicle that a lamp is built for, by the driver's seat.
+type Side uint8
+
+// The sides, as stored in an image.
+const (
+	Centre Side = iota
+	LH
+	RH
+)
+
+// LinkRole is what a module does on the link wire.
+type LinkRole uint8
+
+// The link roles, as stored in an image.
+const (
+	NoLink LinkRole = iota
+	Leader
+	Follower
+)
+
+// Program is the compiled behaviour of one module.
+type Program struct {
+	Kit        uint32 // identity of the kit
+	Lamp       uint16 // identity of the lamp within the kit
+	Side       Side
+	Registers  int // 1..MaxRegisters; the pins board counts as 2
+	Walk       bool
+	Link       LinkRole
+	PacerInput [MaxPacers]uint8 // input mask of each pacer, one bit or 0
+	Layers     []Layer          // highest priority first; signals before shows
+}
+
+// Layer is one signal or show of a module.
+type Layer struct {
+	Name      string // for listings only; not part of the image
+	Show      bool
+	Fast      bool    // stop override: acts at refresh rate and with a hung main loop
+	Ends      bool    // a show that ends when a signal takes one of its groups
+	Linked    bool    // a show kept in step over the link wire
+	Pace      int     // pacer number 0 or 1; -1: fixed pace
+	InputMask uint8   // any of these inputs asks for the layer; bit 0 is in1
+	Slots     []uint8 // output number (0-based) of each slot, in the order the routines use
+	Still     []uint8 // levels of a layer that never moves, one a slot; nil: the layer moves
+	Arrive    *Routine
+	Stay      *Routine // nil when still
+	Leave     *Routine
+	Window    uint16 // repeat window, frames
+	Keep      uint16 // frames that the layer holds its outputs dark after its end
+	Limit     uint16 // longest run of a show, units of LimitUnitFrames; 0: none
+	FirstFade int    // index of slot 0 in the module's fades; set by Arrange
+}
+
+// Routine is the code of one routine; see docs/image-format.md, section 4.
+type Routine struct {
+	Ticks int    // ticks until end or again
+	Loops bool   // ends in again
+	Code  []byte // including its last operation
+}
+
+// Safe is the safe block: what a module does before, and without, a good image.
+type Safe struct {
+	Registers                            int
+	TailLevel                            uint8
+	Stop, Tail, TurnA, TurnB             uint8               // input masks
+	Invert                               uint8               // inputs that are active low
+	On, Off                              [MaxInputs]uint8    // filter counts, refreshes, 1..255
+	StopOut, TailOut, TurnAOut, TurnBOut [MaxRegisters]uint8 // output masks
+}
