@@ -1,0 +1,43 @@
+/* Puts the outputs into a known dark state and starts the refresh. */
+#include <avr/io.h>
+#include "refresh.h"
+
+#define FIRST_INTERRUPT_CYCLES 400     /* from here to the first call of refresh_next: time to switch interrupts on */
+#define SPI_BYTE_CYCLES 18
+
+void show_p7(void);                    /* the handler that samples, asks the core and prepares a refresh */
+
+#ifdef BOARD_CHAIN
+static void outputs_dark(void)
+{
+	PORTB = 1 << BLANK_BIT;
+	DDRB = 1 << BLANK_BIT | 1 << LATCH_BIT | 1 << DATA_BIT | 1 << CLOCK_BIT;
+	SPCR = 1 << SPE | 1 << MSTR;
+	SPSR = 1 << SPI2X;
+	for (uint8_t i = 0; i < 8; i++) {
+		SPDR = 0;
+		__builtin_avr_delay_cycles(SPI_BYTE_CYCLES);
+	}
+	PORTB = 1 << BLANK_BIT | 1 << LATCH_BIT;
+	PORTB = 1 << BLANK_BIT;
+	PORTB = 0;                     /* the registers hold zeros now: opening /G shows nothing */
+}
+
+static void begin_with_show_p7(void)
+{
+	uint16_t address = (uint16_t)show_p7;
+	GPIOR0 = address;
+	GPIOR1 = address >> 8;
+}
+#endif
+
+void refresh_start(void)
+{
+	outputs_dark();
+	begin_with_show_p7();
+	TCCR1A = 0;
+	TCCR1B = 1 << CS10;            /* one count a cycle, free running */
+	OCR1A = TCNT1 + FIRST_INTERRUPT_CYCLES;
+	TIFR1 = 1 << OCF1A;
+	TIMSK1 = 1 << OCIE1A;
+}

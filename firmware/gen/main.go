@@ -1,0 +1,44 @@
+// Command gen writes the firmware's constant tables as C.
+//
+// Run it in the module: go run ./firmware/gen firmware/core. It writes tables.h and tables.c there; the same program gives
+// the same bytes on every machine, because it computes in exact fractions and rounds once.
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+const note = "/* Written by firmware/gen: do not edit. */\n"
+
+func main() {
+	if len(os.Args) != 2 {
+		fmt.Fprintln(os.Stderr, "usage: gen <folder of the portable core>")
+		os.Exit(2)
+	}
+	var h, c bytes.Buffer
+	h.WriteString(note + `#ifndef TABLES_H
+#define TABLES_H
+#include <stdint.h>
+#ifdef __AVR__
+#include <avr/pgmspace.h>
+#else
+#define PROGMEM
+#endif
+
+`)
+	c.WriteString(note + "#include \"tables.h\"\n")
+	writeDuty(&h, &c)
+	h.WriteString("\n#endif\n")
+	for _, f := range []struct {
+		name string
+		text []byte
+	}{{"tables.h", h.Bytes()}, {"tables.c", c.Bytes()}} {
+		if err := os.WriteFile(filepath.Join(os.Args[1], f.name), f.text, 0o644); err != nil {
+			fmt.Fprintln(os.Stderr, "gen:", err)
+			os.Exit(1)
+		}
+	}
+}
