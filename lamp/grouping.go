@@ -1,0 +1,142 @@
+package lamp
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"lampwright/report"
+)
+
+// GroupBy says what a grouping counts.
+type GroupBy int
+
+const (
+	ByEach    GroupBy = iota // every LED is a group of its own
+	ByAll                    // all LEDs are one group
+	ByLEDs                   // so many LEDs make a group, in layout order
+	ByColumns                // so many columns of a grid make a group, counted from the grid's first corner
+	ByRows                   // so many rows of a grid make a group, counted from the grid's first corner
+)
+
+// Grouping says how a pattern is cut into groups.
+type Grouping struct {
+	By GroupBy
+	N  int // LEDs, columns or rows in a group; unused by ByEach and ByAll
+}
+
+// groupingWords is what ParseGrouping accepts, for messages.
+const groupingWords = `each, all, a number of LEDs such as 6, or a number of columns or rows such as "2 columns" or "1 row"`
+
+// ParseGrouping reads "each", "all", "6", "6 LEDs", "2 columns" or "1 row".
+func ParseGrouping(text string) (Grouping, error) {
+	words := strings.Fields(strings.ToLower(text))
+	bad := report.Errorf("grouping", report.Place{}, "%q is not a way to form groups", text).Expect("%s", groupingWords)
+	if len(words) == 0 || len(words) > 2 {
+		return Grouping{}, bad
+	}
+	if len(words) == 1 && words[0] == "each" {
+		return Grouping{By: ByEach}, nil
+	}
+	if len(words) == 1 && words[0] == "all" {
+		return Grouping{By: ByAll}, nil
+	}
+	n, err := strconv.Atoi(words[0])
+	if err != nil || n < 1 {
+		return Grouping{}, bad
+	}
+	if len(words) == 1 {
+		return Grouping{ByLEDs, n}, nil
+	}
+	switch words[1] {
+	case "led", "leds":
+		return Grouping{ByLEDs, n}, nil
+	case "column", "columns":
+		return Grouping{ByColumns, n}, nil
+	case "row", "rows":
+		return Grouping{ByRows, n}, nil
+	}
+	return Grouping{}, bad
+}
+
+// String gives the form that ParseGrouping reads.
+func (g Grouping) String() string {
+	switch g.By {
+	case ByAll:
+		return "all"
+	case ByLEDs:
+		return plural(g.N, "LED")
+	case ByColumns:
+		return plural(g.N, "column")
+	case ByRows:
+		return plural(g.N, "row")
+	}
+	return "each"
+}
+
+// sizes cuts a sequence of total LEDs into groups of equal size; line is the
+// number of LEDs in a column or row (whichever is grouped by), 0 if the
+// pattern has none.
+func (g Grouping) size(total, line int) (int, *report.Diagnostic) {
+	switch g.By {
+	case ByEach:
+		return 1, nil
+	case ByAll:
+		return total, nil
+	}
+	count, unit := total, "LED"
+	if g.By != ByLEDs {
+		if line == 0 {
+			d := report.Errorf("grouping", report.Place{}, "groups of %s need a grid, and this pattern is none", g).
+				Do("say how many LEDs make a group, or use a grid")
+			return 0, &d
+		}
+		count = total / line
+		if unit = "row"; g.By == ByColumns {
+			unit = "column"
+		}
+	}
+	if g.N < 1 {
+		d := report.Errorf("grouping", report.Place{}, "a group of %s has no light", plural(g.N, unit)).Do("use 1 or more")
+		return 0, &d
+	}
+	if count%g.N != 0 {
+		d := report.Errorf("part-group", report.Place{}, "%s cannot be cut into groups of %d: %d would be left over",
+			plural(count, unit), g.N, count%g.N).Do("%s", fits(count, g.N, unit))
+		return 0, &d
+	}
+	if g.By == ByLEDs {
+		return g.N, nil
+	}
+	return g.N * line, nil
+}
+
+// fits says which counts and which group sizes near to those asked for leave
+// no part group.
+func fits(count, n int, unit string) string {
+	var counts, sizes []string
+	if below := count / n * n; below > 0 {
+		counts = append(counts, strconv.Itoa(below))
+	}
+	counts = append(counts, strconv.Itoa((count/n+1)*n))
+	for size := n - 1; size >= 1; size-- {
+		if count%size == 0 {
+			sizes = append(sizes, strconv.Itoa(size))
+			break
+		}
+	}
+	for size := n + 1; size <= count; size++ {
+		if count%size == 0 {
+			sizes = append(sizes, strconv.Itoa(size))
+			break
+		}
+	}
+	return fmt.Sprintf("use %s %ss, or groups of %s", strings.Join(counts, " or "), unit, strings.Join(sizes, " or "))
+}
+
+func plural(n int, unit string) string {
+	if n == 1 {
+		return "1 " + unit
+	}
+	return strconv.Itoa(n) + " " + unit + "s"
+}
