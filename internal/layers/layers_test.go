@@ -35,7 +35,7 @@ var strangers = map[string][]string{
 var onlyThese = map[string]bool{"kit": true, "session": true, "cmd/lampwright": true}
 
 type pkg struct {
-	ImportPath                          string
+	ImportPath                         string
 	Imports, TestImports, XTestImports []string
 }
 
