@@ -20,6 +20,6 @@ link() {
 	avr-size "$out/$name-$board.elf" | tail -1
 }
 
-for board in chain; do
+for board in chain pins; do
 	link refresh_test "$board" avr/test/refresh_test.c
 done

@@ -7,7 +7,7 @@
  *
  * Rules for the code around it:
  *  - interrupts may be off for a few cycles only: each cycle off moves the border between two of the long planes by a cycle,
- *    P4 at worst (the short ones stay exact). More than REFRESH_OFF_CYCLES_MAX loses a match of the timer: the outputs then
+ *    P4 feels it most; the short ones stay exact. More than REFRESH_OFF_CYCLES_MAX loses a match of the timer: the outputs then
  *    stand still until the counter comes round, 4 ms later.
  *  - refresh_next takes REFRESH_NEXT_CYCLES_MAX at most.
  *  - Timer1, SPI (chain) and GPIOR0..GPIOR2 belong to the refresh; nothing else may use the 16-bit timer registers.

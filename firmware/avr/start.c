@@ -5,6 +5,13 @@
 #define FIRST_INTERRUPT_CYCLES 400     /* from here to the first call of refresh_next: time to switch interrupts on */
 #define SPI_BYTE_CYCLES 18
 
+_Static_assert(CHAIN_WIDTH_P3 + 4 * CHAIN_STEP + 2 + CHAIN_WIDTH_P4 + CHAIN_WIDTH_P5 + CHAIN_WIDTH_P6 + CHAIN_WIDTH_P7
+	== REFRESH_CYCLES, "the slots of the chain fill the refresh");
+_Static_assert(CHAIN_WIDTH_S + CHAIN_WIDTH_P0 + CHAIN_WIDTH_P1 + CHAIN_WIDTH_P2 + CHAIN_WIDTH_P3 + CHAIN_WIDTH_P4
+	+ CHAIN_WIDTH_P5 + CHAIN_WIDTH_P6 + CHAIN_WIDTH_P7 + CHAIN_DARK == REFRESH_CYCLES, "chain: light and dark fill the refresh");
+_Static_assert(PINS_WIDTH_S + PINS_WIDTH_P0 + PINS_WIDTH_P1 + PINS_WIDTH_P2 + PINS_WIDTH_P3 + PINS_WIDTH_P4
+	+ PINS_WIDTH_P5 + PINS_WIDTH_P6 + PINS_WIDTH_P7 + PINS_DARK == REFRESH_CYCLES, "pins: light and dark fill the refresh");
+
 void show_p7(void);                    /* the handler that samples, asks the core and prepares a refresh */
 
 #ifdef BOARD_CHAIN
@@ -28,6 +35,25 @@ static void begin_with_show_p7(void)
 	uint16_t address = (uint16_t)show_p7;
 	GPIOR0 = address;
 	GPIOR1 = address >> 8;
+}
+#endif
+
+#ifdef BOARD_PINS
+extern void (*next_handler)(void);
+
+static void outputs_dark(void)
+{
+	PORTB = 0;
+	PORTD = 0;
+	DDRB = 0x3f;
+	DDRD = 0xfc;
+	GPIOR1 = 0;                    /* the images that the first interrupt writes */
+	GPIOR2 = 0;
+}
+
+static void begin_with_show_p7(void)
+{
+	next_handler = show_p7;
 }
 #endif
 

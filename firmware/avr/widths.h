@@ -7,7 +7,9 @@
  * chain  Shown in the order P3 S P0 P1 P2 P4 P5 P6 P7. P3, S, P0, P1, P2 begin and end inside one interrupt and are exact.
  *        P4..P7 end at the next interrupt and are within the processor's interrupt delay of these values.
  *        STEP is the time from one latch to the next while eight registers are shifted: 3 + 7*18 + 18.
- * pins   Shown in the order S P0 P1 P2 P3 P4 P5 P6 P7. S, P0, P1, P2 are exact. There is no dark time at all.
+ *        An output at full duty is dark for DARK cycles a refresh, plus the slot S of phase 7.
+ * pins   Shown in the order P1 S P0 P2 P3 P4 P5 P6 P7. P1, S, P0, P2, P3 are exact, the others as above. The planes follow each
+ *        other without a gap.
  */
 #ifndef WIDTHS_H
 #define WIDTHS_H

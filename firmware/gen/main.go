@@ -18,6 +18,21 @@ func main() {
 		fmt.Fprintln(os.Stderr, "usage: gen <folder of the portable core>")
 		os.Exit(2)
 	}
+	for _, f := range files() {
+		if err := os.WriteFile(filepath.Join(os.Args[1], f.name), f.text, 0o644); err != nil {
+			fmt.Fprintf(os.Stderr, "The table was not written: %v. Give a folder that exists and may be written.\n", err)
+			os.Exit(1)
+		}
+	}
+}
+
+type file struct {
+	name string
+	text []byte
+}
+
+// files returns the declarations and the definitions of all tables.
+func files() []file {
 	var h, c bytes.Buffer
 	h.WriteString(note + `#ifndef TABLES_H
 #define TABLES_H
@@ -32,13 +47,5 @@ func main() {
 	c.WriteString(note + "#include \"tables.h\"\n")
 	writeDuty(&h, &c)
 	h.WriteString("\n#endif\n")
-	for _, f := range []struct {
-		name string
-		text []byte
-	}{{"tables.h", h.Bytes()}, {"tables.c", c.Bytes()}} {
-		if err := os.WriteFile(filepath.Join(os.Args[1], f.name), f.text, 0o644); err != nil {
-			fmt.Fprintln(os.Stderr, "gen:", err)
-			os.Exit(1)
-		}
-	}
+	return []file{{"tables.h", h.Bytes()}, {"tables.c", c.Bytes()}}
 }

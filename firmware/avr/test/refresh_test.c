@@ -1,8 +1,8 @@
 /* A program that drives the refresh through every level, for a simulator to watch.
  *
- * Frame n shows level (n + 4 * o) & 255 on output o; in1 forces FORCED, in2 waits in busy code instead of sleep, so that the
- * interrupt's delay varies. The watched register PHASE_TAP gets the phase of the coming refresh, plus 8 when forced and
- * the inputs in SEEN_TAP, just before refresh_next returns. Frames are numbered from the first one shown.
+ * Frame n shows level (n + 4 * o) & 255 on output o. in1 forces FORCED. in2 makes the main loop wait in busy code instead of
+ * sleep, so that the interrupt's delay varies. in3 hangs the main loop: the picture must stand and forcing must still work.
+ * PHASE_TAP gets the phase of the coming refresh in bits 0..2, forced in bit 3, the link wire in bit 4; SEEN_TAP the inputs.
  */
 #include <avr/interrupt.h>
 #include <avr/sleep.h>
@@ -12,6 +12,7 @@
 #define SEEN_TAP  OCR2B
 #define FORCED_INPUT 0x01
 #define BUSY_INPUT   0x02
+#define HANG_INPUT   0x04
 static const uint8_t FORCED[8] = { 0x81, 0x0f, 0xff, 0x00, 0x55, 0xaa, 0x10, 0x01 };
 
 uint8_t planes[2][PLANE_COUNT][PLANE_BYTES];
@@ -33,8 +34,8 @@ uint8_t refresh_next(uint8_t in, uint8_t link)
 	uint8_t forced = in & FORCED_INPUT;
 	for (uint8_t i = 0; i < 8; i++)
 		force_now[i] = forced ? FORCED[i] : 0;
-	SEEN_TAP = in | link << 5;
-	PHASE_TAP = p | (forced ? 8 : 0);
+	SEEN_TAP = in;
+	PHASE_TAP = p | (forced ? 8 : 0) | link << 4;
 	return p;
 }
 
@@ -68,7 +69,7 @@ int main(void)
 		make_levels(n++);
 		planes_build(level, shown == planes[0][0] ? planes[1][0] : planes[0][0], PLANE_BYTES);
 		ready = 1;
-		while (ready) {
+		while (ready || seen & HANG_INPUT) {
 			if (seen & BUSY_INPUT)
 				busy();
 			else

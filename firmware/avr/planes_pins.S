@@ -1,0 +1,71 @@
+/* planes_build for the pins: levels to port images.
+ *
+ * As for the chain, the bits of a duty come out in the order of the planes in memory. Six outputs share a port: after six of
+ * them the collected bits stand in bits 2..7, which is right for PORTD; for PORTB they go two places down.
+ */
+#define __SFR_OFFSET 0
+#include <avr/io.h>
+#include "board.h"
+
+#define OUTPUTS_A_PORT 6
+
+/* One bit of the duty half in \half to the byte that collects its plane. */
+.macro deal half, regs:vararg
+  .irp collector, \regs
+    lsr \half
+    ror r\collector
+  .endr
+.endm
+
+.section .text.planes_build,"ax",@progbits
+.global planes_build
+/* r25:r24 level, r23:r22 dst. */
+planes_build:
+  .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
+    push r\r
+  .endr
+  movw r26, r24
+  rcall six_outputs
+  .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
+    lsr r\r
+    lsr r\r
+  .endr
+  movw r30, r22
+  rcall store
+  rcall six_outputs
+  movw r30, r22
+  adiw r30, 1
+  rcall store
+  .irp r, 17, 16, 15, 14, 13, 12, 11, 10, 9, 8, 7
+    pop r\r
+  .endr
+  ret
+
+six_outputs:
+  .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
+    clr r\r
+  .endr
+  ldi r25, OUTPUTS_A_PORT
+next_output:
+  ld r30, X+
+  ldi r31, 0
+  lsl r30
+  rol r31
+  subi r30, lo8(-(duty_code))
+  sbci r31, hi8(-(duty_code))
+  lpm r18, Z+
+  lpm r19, Z
+  deal r18, 7, 8, 9, 10, 11, 12, 13, 14
+  deal r19, 15, 16, 17
+  dec r25
+  brne next_output
+  ret
+
+/* One port's images to Z, Z + PLANE_BYTES, ... */
+store:
+  .set at, 0
+  .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
+    std Z + at, r\r
+    .set at, at + PLANE_BYTES
+  .endr
+  ret
