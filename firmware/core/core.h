@@ -1,0 +1,40 @@
+/* The portable core: what a module does, refresh by refresh (docs/engine.md), free of registers and pins.
+ *
+ * Two sides work on it. The interrupt side (refresh_next) owns filters, pacers' clocks, link samples, force and what is
+ * shown; the main side (frame_job) owns the machine, players and levels. They meet in handover.h only. Memory is static;
+ * nothing here allocates, recurses or waits. Bytes of flash are read through image.h and safe.h, which check every offset;
+ * every other index that comes from an image is checked where it is used.
+ *
+ * A port provides port.h: the sizes of a plane, planes_build, the link wire, and one byte of flash by address.
+ */
+#ifndef CORE_H
+#define CORE_H
+#include <stdint.h>
+#include "port.h"
+
+#define REGISTERS_MAX      8       /* eight-bit registers */
+#define OUTPUTS_LIMIT      64      /* outputs that levels exist for, on every board */
+#define INPUTS_MAX         8
+#define LAYERS_MAX         12
+#define MOVING_MAX         8       /* layers that have a player */
+#define FADES_MAX          192
+#define PACERS_MAX         2
+#define IMAGE_AT           0x2000  /* address in flash */
+#define IMAGE_BYTES_MIN    22
+#define IMAGE_BYTES_MAX    22528
+#define SAFE_A_AT          0x1F80  /* address in flash */
+#define SAFE_B_AT          0x1FC0
+#define SAFE_BYTES         64
+#define FULL_LEVEL         255     /* lightness of a lit output */
+#define RATE_ONE           4096    /* player's rate: one tick a frame */
+
+/* Reads the safe block and makes ready. Call once, with interrupts off, before the first refresh_next. */
+void core_start(void);
+
+/* The work of one frame: call from the main loop when frame_ready() says so; it publishes its result. */
+void frame_job(void);
+
+/* True from the snapshot at the start of a frame until frame_job has published. */
+uint8_t frame_ready(void);
+
+#endif

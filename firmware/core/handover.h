@@ -1,0 +1,37 @@
+/* What the interrupt and the frame job give each other, once a frame: a snapshot one way, a published result the other.
+ *
+ * job_state says whose turn it is, so neither copies under a lock: the snapshot is the job's while the state is READY, and what
+ * is to be published is the interrupt's while it is PUBLISHED. A job that is late costs a frame, never a torn one.
+ */
+#ifndef HANDOVER_H
+#define HANDOVER_H
+#include "core.h"
+#include "link.h"
+#include "pace.h"
+
+enum job_state { IDLE, READY, PUBLISHED };
+
+extern volatile uint8_t job_state;
+
+/* Written by the interrupt before READY. */
+struct snapshot {
+	uint8_t inputs;                  /* filtered */
+	struct pace_seen pace[PACERS_MAX];
+	struct link_seen link;
+};
+extern struct snapshot snapshot;
+
+/* Written by the frame job before PUBLISHED; takes effect all at once at the next frame's start. */
+struct outcome {
+	uint8_t force[REGISTERS_MAX];    /* outputs that a stop input forces on, bit o%8 of byte o/8 */
+	uint8_t pull;                    /* 1: pull the link wire low */
+	uint8_t live;                    /* 1: the image has been accepted */
+};
+extern struct outcome outcome;
+
+/* The planes that are not shown: the frame job's to write while READY. */
+uint8_t *hidden_planes(void);
+
+void handover_start(void);
+
+#endif

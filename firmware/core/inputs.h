@@ -1,0 +1,14 @@
+/* Inputs: one asymmetric counting filter each. Interrupt side. */
+#ifndef INPUTS_H
+#define INPUTS_H
+#include "core.h"
+
+extern uint8_t inputs_on;        /* filtered inputs, bit 0 is in1 */
+
+/* Takes polarity from the safe block; all inputs begin off. */
+void inputs_start(void);
+
+/* One sample. Returns the inputs that flipped. */
+uint8_t inputs_refresh(uint8_t in);
+
+#endif

@@ -1,0 +1,110 @@
+#include "machine.h"
+#include "image.h"
+#include "link.h"
+
+#define LIMIT_UNIT_FRAMES 64
+#define FIRST_WINDOW      2      /* frames: a signal wanted from the first frame on does not arrive */
+
+struct layer layers[LAYERS_MAX];
+uint8_t layer_count;
+
+void machine_reset(void)
+{
+	layer_count = image_u8(HEAD_LAYERS);
+	for (uint8_t i = 0; i < layer_count; i++) {
+		layers[i] = (struct layer){0};
+		if (!(image_u8(layer_entry(i) + LAYER_FLAGS) & IS_SHOW))
+			layers[i].window = FIRST_WINDOW;
+	}
+}
+
+static void start(struct layer *l, uint16_t entry, uint8_t phase)
+{
+	l->phase = phase;
+	l->flags = (l->flags & ~ENDED) | START;
+	if (phase == PHASE_STAY && image_linked(entry))
+		link_stay_starts();
+}
+
+static void rest(struct layer *l, uint16_t entry)
+{
+	l->keep = image_u16(entry + LAYER_KEEP);
+	l->phase = l->keep ? PHASE_KEEP : PHASE_OFF;
+}
+
+static uint8_t shines(const struct layer *l)
+{
+	return l->phase == PHASE_ARRIVE || l->phase == PHASE_STAY;
+}
+
+static uint8_t takes_any(uint16_t entry, const uint8_t taken[REGISTERS_MAX])
+{
+	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+		if (image_u8(entry + LAYER_TAKES + r) & taken[r])
+			return 1;
+	return 0;
+}
+
+/* One layer's frame. taken: outputs of the live signals before it. */
+static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint16_t frame,
+	const uint8_t taken[REGISTERS_MAX])
+{
+	uint8_t wanted = (in & image_u8(entry + LAYER_INPUTS)) != 0;
+	if (!wanted)
+		l->flags &= ~SPENT;
+	if (l->window > 0)
+		l->window--;
+	if (l->phase == PHASE_KEEP && --l->keep == 0)
+		l->phase = PHASE_OFF;
+	if (shines(l) && l->limit > 0 && frame % LIMIT_UNIT_FRAMES == 0 && --l->limit == 0)
+		l->flags |= SPENT;
+
+	if (l->flags & ENDED) {
+		l->flags &= ~ENDED;
+		if (l->phase == PHASE_ARRIVE)
+			start(l, entry, PHASE_STAY);
+		else if (l->phase == PHASE_LEAVE)
+			rest(l, entry);
+	}
+
+	if ((kind & IS_ENDED_BY) && (shines(l) || l->phase == PHASE_LEAVE) && takes_any(entry, taken)) {
+		l->flags |= SPENT;
+		l->phase = PHASE_OFF;
+		l->window = 0;
+	}
+
+	if (l->flags & SPENT)
+		wanted = 0;
+	if (wanted && !shines(l)) {
+		start(l, entry, l->window == 0 && image_u16(entry + LAYER_ARRIVE) ? PHASE_ARRIVE : PHASE_STAY);
+		l->limit = image_u16(entry + LAYER_LIMIT);
+	} else if (!wanted && shines(l)) {
+		l->window = image_u16(entry + LAYER_WINDOW);
+		if (image_u16(entry + LAYER_LEAVE))
+			start(l, entry, PHASE_LEAVE);
+		else
+			rest(l, entry);
+	}
+}
+
+void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX])
+{
+	uint8_t taken[REGISTERS_MAX] = {0};
+	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+		force[r] = 0;
+	for (uint8_t i = 0; i < layer_count; i++) {
+		uint16_t entry = layer_entry(i);
+		uint8_t kind = image_u8(entry + LAYER_FLAGS);
+		next(&layers[i], entry, kind, in, frame, taken);
+		uint8_t covers = layers[i].phase != PHASE_OFF && !(kind & IS_SHOW);
+		if (!covers && !(kind & IS_FAST))
+			continue;
+		for (uint8_t r = 0; r < REGISTERS_MAX; r++) {
+			uint8_t takes = image_u8(entry + LAYER_TAKES + r);
+			if (kind & IS_FAST)
+				force[r] |= takes & ~taken[r];
+			if (covers)
+				taken[r] |= takes;
+		}
+	}
+}

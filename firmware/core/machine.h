@@ -1,0 +1,31 @@
+/* The signal machine: which layers are live, and in which phase (docs/engine.md, section 4.1). Main side. */
+#ifndef MACHINE_H
+#define MACHINE_H
+#include "core.h"
+
+enum phase { PHASE_OFF, PHASE_ARRIVE, PHASE_STAY, PHASE_LEAVE, PHASE_KEEP };
+
+/* Flags of a layer. */
+#define SPENT            0x01    /* its time is over: not wanted until its inputs have been off */
+#define ENDED            0x02    /* its player met the routine's end */
+#define START            0x04    /* its phase's routine starts in this frame; the frame job clears it */
+#define PLAYED           0x08    /* its player has played this frame already; the frame job clears it */
+
+struct layer {
+	uint8_t phase;           /* enum phase */
+	uint8_t flags;
+	uint16_t window;         /* frames left in which a return skips arrive */
+	uint16_t keep;           /* frames left in which the outputs are held dark */
+	uint16_t limit;          /* units of 64 frames left; 0: none */
+};
+
+extern struct layer layers[LAYERS_MAX];
+extern uint8_t layer_count;      /* of the accepted image, 0..LAYERS_MAX */
+
+/* The image was accepted: everything is off. */
+void machine_reset(void);
+
+/* One frame. in: filtered inputs; force: receives what the stop inputs may force, a byte a register. */
+void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX]);
+
+#endif

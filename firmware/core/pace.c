@@ -1,0 +1,152 @@
+#include "pace.h"
+#include "image.h"
+#include "safe.h"
+
+#define RING             12      /* on-times remembered */
+#define NEWEST           4       /* of these, the ones that can show a trend */
+#define TREND_MIN        6       /* on-times before a trend is looked for */
+#define PLAUSIBLE_MIN    240     /* refreshes: 120 ms */
+#define PLAUSIBLE_MAX    1800    /* refreshes: 900 ms */
+#define DEFAULT_TARGET   260     /* refreshes: 130 ms, inside the shortest legal on-time of 150 ms */
+#define DELAY            10      /* refreshes from the sample behind a snapshot to its light, and a little more */
+#define AGREE            3       /* odd on-times that make a new rate */
+#define RATE_MAX         32767
+
+/* Owned by the interrupt. */
+static struct clock {
+	uint16_t age;            /* refreshes */
+	uint16_t done;           /* refreshes */
+	uint8_t mask;            /* the input, one bit; 0: no such pacer, or no image yet */
+	uint8_t on_count;        /* refreshes that the filter takes to turn on */
+	uint8_t off_count;       /* refreshes that the filter takes to turn off */
+	uint8_t running;         /* 1: the input turned on under our eyes and is still on */
+	uint8_t fresh;           /* 1: done has not been handed over */
+} clock[PACERS_MAX];
+
+/* Owned by the frame job. */
+static struct memory {
+	uint16_t ring[RING];     /* plausible on-times, oldest first, refreshes */
+	uint16_t odd;            /* the last one that did not fit, refreshes */
+	uint8_t odd_n;           /* how many in a row agreed with it */
+	uint8_t n;               /* on-times in the ring */
+} memory[PACERS_MAX];
+
+void pace_begin(void)
+{
+	for (uint8_t p = 0; p < PACERS_MAX; p++) {
+		struct clock *c = &clock[p];
+		uint8_t mask = image_u8(HEAD_PACER + p);
+		uint8_t input = 0;
+		while (input < INPUTS_MAX - 1 && !(mask >> input & 1))
+			input++;
+		c->mask = mask;
+		c->on_count = safe_u8(SAFE_ON + input);
+		c->off_count = safe_u8(SAFE_OFF + input);
+	}
+}
+
+void pace_refresh(uint8_t inputs, uint8_t flipped)
+{
+	for (struct clock *c = clock; c < clock + PACERS_MAX; c++) {
+		if (flipped & c->mask) {
+			if (inputs & c->mask) {
+				c->age = c->on_count - 1;
+				c->running = 1;
+			} else if (c->running) {
+				uint16_t end = c->age + 2;
+				c->done = c->age > 0xFFFF - 2 ? 0xFFFF - c->off_count
+					: end > c->off_count ? end - c->off_count : 0;
+				c->fresh = 1;
+				c->running = 0;
+			}
+		} else if (c->running && c->age != 0xFFFF) {
+			c->age++;
+		}
+	}
+}
+
+void pace_snapshot(struct pace_seen seen[PACERS_MAX])
+{
+	for (uint8_t p = 0; p < PACERS_MAX; p++) {
+		seen[p].age = clock[p].age;
+		seen[p].done = clock[p].done;
+		seen[p].fresh = clock[p].fresh;
+		clock[p].fresh = 0;
+	}
+}
+
+static uint16_t mean(const uint16_t *t, uint8_t n)
+{
+	uint16_t sum = 0;        /* RING * PLAUSIBLE_MAX fits */
+	for (uint8_t i = 0; i < n; i++)
+		sum += t[i];
+	return sum / n;
+}
+
+static uint16_t distance(uint16_t a, uint16_t b)
+{
+	return a > b ? a - b : b - a;
+}
+
+/* True when an on-time does not fit and must be kept out for now. */
+static uint8_t is_odd(struct memory *m, uint16_t t)
+{
+	uint16_t usual;
+	if (m->n == 0 || (usual = mean(m->ring, m->n), distance(t, usual) <= usual / 8))
+		return 0;
+	if (m->odd_n > 0 && distance(t, m->odd) <= m->odd / 8) {
+		m->odd_n++;
+	} else {
+		m->odd = t;
+		m->odd_n = 1;
+	}
+	if (m->odd_n < AGREE)
+		return 1;
+	m->n = 0;
+	return 0;
+}
+
+static void forget_oldest(struct memory *m, uint8_t k)
+{
+	m->n -= k;
+	for (uint8_t i = 0; i < m->n; i++)
+		m->ring[i] = m->ring[i + k];
+}
+
+void pace_learn(uint8_t pacer, uint16_t t)
+{
+	struct memory *m = &memory[pacer];
+	if (t < PLAUSIBLE_MIN || t > PLAUSIBLE_MAX || is_odd(m, t))
+		return;
+	m->odd_n = 0;
+	if (m->n == RING)
+		forget_oldest(m, 1);
+	m->ring[m->n++] = t;
+	if (m->n < TREND_MIN)
+		return;
+	uint8_t before = m->n - NEWEST;
+	uint16_t usual = mean(m->ring, before);
+	uint16_t e = usual / 32;
+	uint8_t less = 0, more = 0;
+	for (uint8_t i = before; i < m->n; i++) {
+		less += m->ring[i] < usual - e;
+		more += m->ring[i] > usual + e;
+	}
+	if (less == NEWEST || more == NEWEST)
+		forget_oldest(m, before);
+}
+
+uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
+{
+	struct memory *m = &memory[pacer];
+	uint16_t target = m->n ? m->ring[0] : DEFAULT_TARGET;
+	for (uint8_t i = 1; i < m->n; i++)
+		if (m->ring[i] < target)
+			target = m->ring[i];
+	uint8_t frames = 1;      /* PLAUSIBLE_MAX / 8 fits */
+	uint16_t spent = age > target ? target : age;
+	if (target - spent >= DELAY + 2 * 8)
+		frames = (target - spent - DELAY) / 8;
+	uint32_t rate = ((uint32_t)ticks * RATE_ONE + frames - 1) / frames;
+	return rate > RATE_MAX ? RATE_MAX : (uint16_t)rate;
+}

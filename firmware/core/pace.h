@@ -1,0 +1,26 @@
+/* Pace: learns how long the car's flasher is on, so that a sweep ends with its click (docs/engine.md, section 5).
+ *
+ * Unit of all times here: one refresh, 0.5 ms.
+ */
+#ifndef PACE_H
+#define PACE_H
+#include "core.h"
+
+/* What a pacer has seen when a frame begins. Written by the interrupt at the snapshot, read by the frame job. */
+struct pace_seen {
+	uint16_t age;            /* refreshes that the input has been on for, less one */
+	uint16_t done;           /* length of the last on-time, refreshes */
+	uint8_t fresh;           /* 1: done is new */
+};
+
+/* Interrupt side. */
+void pace_begin(void);                                     /* the image was accepted */
+void pace_refresh(uint8_t inputs, uint8_t flipped);        /* filtered inputs, and those that flipped just now */
+void pace_snapshot(struct pace_seen seen[PACERS_MAX]);     /* hands over; nothing is fresh then */
+
+/* Main side. */
+void pace_learn(uint8_t pacer, uint16_t on_time);
+/* Rate that brings an arrive of so many ticks to its last tick just before the flasher clicks off. Unit: 1/4096 tick a frame. */
+uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks);
+
+#endif

@@ -1,0 +1,180 @@
+#include "player.h"
+#include "image.h"
+
+#define OPS_A_TICK       255     /* operations, a span counting its slots */
+#define SPAN_MAX         64      /* slots */
+
+/* Operations; below OP_WAIT: fade slot. */
+enum {
+	OP_WAIT = 0x40,          /* and up: the low six bits are ticks; 0: WAIT_MORE and the next byte */
+	OP_TIME = 0x80,          /* and up: F in the low six bits; TIME_NEXT: in the next byte */
+	OP_TIME_NEXT = 0xBF,
+	OP_END = 0xC0,
+	OP_AGAIN = 0xC1,
+	OP_SPAN = 0xC2,
+	OP_LOOP = 0xC3,
+	OP_LOOP_END = 0xC4,
+};
+#define WAIT_MORE        64      /* ticks */
+#define LOW_SIX          0x3F
+
+struct player players[MOVING_MAX];
+struct fade fades[FADES_MAX];
+
+static void clear(const struct part *part)
+{
+	struct fade *f = part->fades;
+	for (uint8_t i = part->slots; i; i--, f++) {
+		f->cur = 0;
+		f->left = 0;
+	}
+}
+
+/* Bytes that follow an operation. */
+static uint8_t operands(uint8_t op)
+{
+	if (op <= OP_WAIT || op == OP_TIME_NEXT)
+		return 1;
+	return op == OP_SPAN ? 3 : op == OP_LOOP ? 2 : 0;
+}
+
+/* reach: 65535 / ticks, so that nothing is divided fade by fade. */
+static void begin_fade(struct fade *f, uint8_t level, uint8_t ticks, uint16_t reach)
+{
+	uint16_t goal = (uint16_t)level << 8;
+	f->left = ticks;
+	f->target = level;
+	if (ticks == 0)
+		f->cur = goal;
+	else if (goal >= f->cur)
+		f->step = (int16_t)((uint32_t)(uint16_t)(goal - f->cur) * reach >> 16);
+	else
+		f->step = -(int16_t)((uint32_t)(uint16_t)(f->cur - goal) * reach >> 16);
+}
+
+static uint16_t reach_of(uint8_t ticks)
+{
+	return ticks ? 65535u / ticks : 0;
+}
+
+/* Executes operations until a wait. Returns 1 when the routine has ended, by its end or by a fault. */
+static uint8_t run_events(const struct part *part)
+{
+	struct player *p = part->player;
+	uint16_t at = p->at;
+	uint8_t ops_left = OPS_A_TICK;
+	uint16_t reach = reach_of(p->fade_ticks);
+	for (;;) {
+		if (at >= image_length)
+			break;
+		uint8_t op = image_raw(at);
+		uint8_t more = operands(op);
+		if (more >= image_length - at)
+			break;
+		uint8_t a = 0, b = 0, level = 0;
+		at++;
+		if (more) {
+			a = image_raw(at);
+			b = image_raw(at + 1);
+			level = image_raw(at + more - 1);
+			at += more;
+		}
+		uint8_t cost = op == OP_SPAN ? b : 1;
+		if (cost > ops_left)
+			break;
+		ops_left -= cost;
+
+		if (op < OP_WAIT || op == OP_SPAN) {
+			uint8_t slot = (op == OP_SPAN ? a : op) + p->shift;
+			if (op == OP_SPAN && (b == 0 || b > SPAN_MAX))
+				break;
+			for (uint8_t i = 0; i < cost; i++, slot++)
+				if (slot < part->slots)
+					begin_fade(&part->fades[slot], level, p->fade_ticks, reach);
+		} else if (op < OP_TIME) {
+			p->wait = op == OP_WAIT ? WAIT_MORE + (uint16_t)a : op & LOW_SIX;
+			p->at = at;
+			return 0;
+		} else if (op <= OP_TIME_NEXT) {
+			p->fade_ticks = op == OP_TIME_NEXT ? a : op & LOW_SIX;
+			reach = reach_of(p->fade_ticks);
+		} else if (op == OP_LOOP) {
+			if (a < 2 || p->depth >= LOOP_DEPTH)
+				break;
+			struct loop *l = &p->loop[p->depth++];
+			l->at = at;
+			l->left = a;
+		} else if (op == OP_LOOP_END) {
+			if (p->depth == 0)
+				break;
+			struct loop *l = &p->loop[p->depth - 1];
+			uint8_t passes = image_raw(l->at - 2), shift = image_raw(l->at - 1);
+			if (--l->left) {
+				p->shift += shift;
+				at = l->at;
+			} else {
+				p->shift -= (uint8_t)(passes - 1) * shift;
+				p->depth--;
+			}
+		} else if (op == OP_AGAIN && p->pos != 0) {
+			clear(part);
+			p->pos = 0;
+			p->fade_ticks = 0;
+			p->shift = 0;
+			p->depth = 0;
+			reach = 0;
+			at = part->code;
+		} else {
+			break;
+		}
+	}
+	p->stopped = 1;
+	return 1;
+}
+
+uint8_t player_start(const struct part *part, uint16_t rate)
+{
+	struct player *p = part->player;
+	clear(part);
+	p->at = part->code;
+	p->rate = rate;
+	p->acc = 0;
+	p->pos = 0;
+	p->wait = 0;
+	p->fade_ticks = 0;
+	p->shift = 0;
+	p->depth = 0;
+	p->stopped = 0;
+	return run_events(part);
+}
+
+uint8_t player_tick(const struct part *part)
+{
+	struct player *p = part->player;
+	struct fade *f = part->fades;
+	for (uint8_t i = part->slots; i; i--, f++) {
+		uint8_t left = f->left;
+		if (!left)
+			continue;
+		f->left = --left;
+		if (left)
+			f->cur += f->step;
+		else
+			f->cur = (uint16_t)f->target << 8;
+	}
+	p->pos++;
+	if (p->stopped || --p->wait)
+		return 0;
+	return run_events(part);
+}
+
+uint8_t player_frame(const struct part *part)
+{
+	struct player *p = part->player;
+	uint8_t ended = 0;
+	uint16_t acc = p->acc + p->rate;     /* less than RATE_ONE + 32768 */
+	for (; acc >= RATE_ONE; acc -= RATE_ONE)
+		ended |= player_tick(part);
+	p->acc = acc;
+	return ended;
+}

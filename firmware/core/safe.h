@@ -1,0 +1,33 @@
+/* The safe block: what a module does before, and without, a good image. */
+#ifndef SAFE_H
+#define SAFE_H
+#include "core.h"
+
+/* Offsets in the block, bytes. */
+#define SAFE_VERSION     1
+#define SAFE_REGISTERS   2
+#define SAFE_TAIL_LEVEL  3
+#define SAFE_STOP_IN     4
+#define SAFE_TAIL_IN     5
+#define SAFE_TURN_A_IN   6
+#define SAFE_TURN_B_IN   7
+#define SAFE_INVERT      8
+#define SAFE_ON          10
+#define SAFE_OFF         18
+#define SAFE_STOP_OUT    26
+#define SAFE_TAIL_OUT    34
+#define SAFE_TURN_A_OUT  42
+#define SAFE_TURN_B_OUT  50
+
+extern uint8_t safe_registers;   /* 1..8; set by safe_load, then constant */
+
+/* Chooses copy A, copy B or the last resort. */
+void safe_load(void);
+
+/* A byte of the chosen block. at: 0..63. */
+uint8_t safe_u8(uint8_t at);
+
+/* The safe program. in: filtered inputs; level: REGISTERS_MAX * 8 levels, all are written. */
+void safe_levels(uint8_t in, uint8_t *level);
+
+#endif
