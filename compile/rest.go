@@ -1,0 +1,79 @@
+package compile
+
+import "lampwright/units"
+
+// A rest below two whole steps of duty would flicker: the part below one step is spread over eight refreshes, 250 times a
+// second at full spread. So a level that stays has duty 0, 8, 16 or more (docs/engine.md, section 2). A level that moves may
+// pass through any.
+
+// coarseDuty is the least duty from which every level may rest.
+const coarseDuty units.Duty = 16
+
+// restLevels are the dark levels that may rest, in order, up to the first of those from which all may: 0, 9 and 18.
+var restLevels = func() (levels []int32) {
+	for level := int32(0); ; level++ {
+		switch duty := units.Level(level).Duty(); {
+		case duty == coarseDuty:
+			return append(levels, level)
+		case duty%8 == 0:
+			if level == 0 || duty != units.Level(level-1).Duty() {
+				levels = append(levels, level)
+			}
+		}
+	}
+}()
+
+// mayRest tells whether a level may stay.
+func mayRest(level int32) bool {
+	for _, rest := range restLevels {
+		if level <= rest {
+			return level == rest
+		}
+	}
+	return true
+}
+
+// nearestRest gives the level that may rest nearest to a level (1/256 level); of two equally near ones the brighter.
+func nearestRest(level int32) int32 {
+	top := restLevels[len(restLevels)-1]
+	if level >= top*unit {
+		return level
+	}
+	best := int32(0)
+	for _, rest := range restLevels {
+		if near(level, rest*unit) <= near(level, best) {
+			best = rest * unit
+		}
+	}
+	return best
+}
+
+func near(a, b int32) int32 {
+	if a > b {
+		return a - b
+	}
+	return b - a
+}
+
+// snapRests turns lightness (levels 0..255 as real numbers, one a tick) into samples of 1/256 level and moves every stretch
+// in which the light rests (two equal ticks or more; and the last tick of a routine that stays there) to the nearest level
+// that may rest. It gives the samples and the greatest move in 1/256 level.
+func snapRests(samples []int32, light []float64, stays bool) ([]int32, int32) {
+	moved := int32(0)
+	for from := 0; from < len(light); {
+		to := from + 1
+		for to < len(light) && light[to] == light[from] {
+			to++
+		}
+		level := int32(light[from]*unit + 0.5)
+		if to-from > 1 || stays && to == len(light) {
+			rest := nearestRest(level)
+			moved = max(moved, near(level, rest))
+			level = rest
+		}
+		for ; from < to; from++ {
+			samples = append(samples, level)
+		}
+	}
+	return samples, moved
+}
