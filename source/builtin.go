@@ -38,6 +38,15 @@ func (v Value) Place() report.Place {
 // What names the value in messages, such as `"count"`.
 func (v Value) What() string { return v.c.what }
 
+// Number gives a bare number, for the few places where the unit is fixed by
+// the form of the document, and whether the value is one.
+func (v Value) Number() (float64, bool) {
+	if v.n.kind != Scalar || v.n.style != 0 {
+		return 0, false
+	}
+	return plainNumber(v.n.text)
+}
+
 // Items gives the values of a list.
 func (v Value) Items() []Value {
 	items := make([]Value, len(v.n.items))

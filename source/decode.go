@@ -27,7 +27,7 @@ func (f *File) Decode(into any) report.List {
 		panic("source: Decode needs a pointer to a struct")
 	}
 	d.into(f.root, target.Elem(), context{what: "the file", owner: report.Place{File: f.Name, Line: 1, Column: 1}})
-	return finish(f, d.faults)
+	return f.Finish(d.faults)
 }
 
 // decoder collects the faults of one reading.

@@ -55,30 +55,31 @@ func tooLarge(place report.Place, size int64) report.Diagnostic {
 func Parse(name string, text []byte) (*File, report.List) {
 	file := &File{Name: name, lines: newLines(string(text))}
 	if d, bad := checkCharacters(file, text); bad {
-		return nil, finish(file, report.List{d})
+		return nil, file.Finish(report.List{d})
 	}
 	tokens := lexer.Tokenize(file.lines.text)
 	if list := checkTokens(file, tokens); len(list) > 0 {
-		return nil, finish(file, list)
+		return nil, file.Finish(list)
 	}
 	tree, err := parseTokens(tokens)
 	if err != nil {
-		return nil, finish(file, report.List{syntaxFault(file, err)})
+		return nil, file.Finish(report.List{syntaxFault(file, err)})
 	}
 	b := &builder{file: file, index: make(map[*token.Token]int, len(tokens))}
 	if list := b.locate(tokens); len(list) > 0 {
-		return nil, finish(file, list)
+		return nil, file.Finish(list)
 	}
 	file.root = b.document(tree)
 	if len(b.faults) > 0 {
-		return nil, finish(file, b.faults)
+		return nil, file.Finish(b.faults)
 	}
 	return file, nil
 }
 
-// finish sorts diagnostics and gives them their source lines.
-func finish(file *File, list report.List) report.List {
-	list.FillLines(file.Name, []byte(file.lines.text))
+// Finish gives diagnostics that point into the file their source lines, and
+// sorts them.
+func (f *File) Finish(list report.List) report.List {
+	list.FillLines(f.Name, []byte(f.lines.text))
 	list.Sort()
 	return list
 }

@@ -1,0 +1,161 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"lampwright/report"
+	"lampwright/source"
+)
+
+// checker looks at what single keys cannot show: keys that exclude or need one
+// another within one value.
+type checker struct{ list report.List }
+
+func check(d *Document) report.List {
+	var c checker
+	for _, e := range d.Lamps.Entries() {
+		c.lamp(e)
+	}
+	for _, e := range d.Routines.Entries() {
+		for _, s := range e.Value.Strokes {
+			c.stroke(s)
+		}
+	}
+	for _, e := range d.Signals.Entries() {
+		c.runsSomething(e.Name, e.Value.Arrive, e.Value.Stay)
+	}
+	for _, e := range d.Shows.Entries() {
+		c.runsSomething(e.Name, e.Value.Arrive, e.Value.Stay)
+	}
+	return c.list
+}
+
+func (c *checker) lamp(e source.Entry[Lamp]) {
+	lamp := e.Value
+	if lamp.Has("opposite-hand-of") {
+		for _, key := range []string{"outline", "leds", "zones", "paths", "functions"} {
+			if lamp.Has(key) {
+				c.list.Add(report.Errorf("excluded-key", lamp.PlaceOf(key), "%q cannot stand beside opposite-hand-of", key).
+					Because("the opposite hand takes it from the other lamp, so that the two never differ").
+					Do("delete %q here, or draw this lamp by itself without opposite-hand-of", key))
+			}
+		}
+		return
+	}
+	for _, key := range []string{"place", "leds"} {
+		if !lamp.Has(key) {
+			c.list.Add(report.Errorf("missing-key", e.Name.Where, "the lamp %q needs the key %q", e.Name.Text, key).
+				Expect("place and leds, or opposite-hand-of").Do("add %s: and its value", key))
+		}
+	}
+	if lamp.Place != nil {
+		for _, key := range []string{"end", "side", "at"} {
+			if !lamp.Place.Has(key) {
+				c.list.Add(report.Errorf("missing-key", lamp.Place.Where, "the place of %q needs the key %q", e.Name.Text, key).
+					Expect("end, side and at, as in {end: rear, side: LH, at: [-720 mm, 900 mm]}").Do("add %s: and its value", key))
+			}
+		}
+	}
+	for _, p := range lamp.LEDs {
+		c.pattern(p)
+	}
+	for _, z := range lamp.Zones.Entries() {
+		c.ofOneLamp(z.Value.With)
+		c.ofOneLamp(z.Value.Without)
+	}
+	for _, f := range lamp.Functions.All() {
+		c.ofOneLamp(f.Zone)
+	}
+}
+
+// ofOneLamp refuses regions that name a lamp where only one lamp is meant.
+func (c *checker) ofOneLamp(regions source.OneOrMany[Region]) {
+	for _, r := range regions.Items {
+		if len(r.Names) > 1 {
+			d := report.Errorf("bad-value", r.Where, "%q names a lamp, and only groups of this lamp belong here", r.Text).
+				Do("leave the lamp's name out")
+			d.Suggestion = strings.TrimPrefix(r.Text, r.Names[0]+".")
+			c.list.Add(d)
+		}
+	}
+}
+
+func (c *checker) pattern(p Pattern) {
+	switch {
+	case p.Row != nil:
+		c.row(*p.Row)
+	case p.Column != nil:
+		c.row(*p.Column)
+	case p.Arc != nil:
+		c.oneOf(p.Arc.At, "the arc", "count", "spacing")
+		c.notGrid(p.Arc.Body)
+	case p.Line != nil:
+		c.oneOf(p.Line.At, "the line", "count", "spacing")
+		c.notGrid(p.Line.Body)
+	case p.Ring != nil:
+		c.notGrid(p.Ring.Body)
+	case p.List != nil:
+		c.notGrid(p.List.Body)
+	case p.Grid != nil:
+		if n := p.Grid.Columns * p.Grid.Rows; n > LEDLimit {
+			c.list.Add(report.Errorf("out-of-range", p.Grid.Where, "the grid holds too many LEDs").
+				Against(fmt.Sprintf("%d LEDs", n), fmt.Sprintf("%d LEDs", LEDLimit), "limit of this program").
+				Do("check columns and rows, or split the grid"))
+		}
+	}
+}
+
+func (c *checker) row(r Row) {
+	c.oneOf(r.At, "the pattern", "to", "length")
+	c.oneOf(r.At, "the pattern", "count", "spacing")
+	c.notGrid(r.Body)
+}
+
+// notGrid refuses groups of columns and rows outside a grid.
+func (c *checker) notGrid(b Body) {
+	if b.Group.By == ByColumns || b.Group.By == ByRows {
+		c.list.Add(report.Errorf("bad-value", b.Group.Where, "groups of columns or rows are for a grid only").
+			Expect("each, all or a number of LEDs, as in 6").Do("say how many LEDs make a group"))
+	}
+}
+
+// oneOf holds a value to exactly one of two keys.
+func (c *checker) oneOf(at source.At, what, a, b string) {
+	switch {
+	case at.Has(a) && at.Has(b):
+		c.list.Add(report.Errorf("excluded-key", at.PlaceOf(b), "%s has both %q and %q", what, a, b).
+			See(at.PlaceOf(a), "the other one").
+			Because("one follows from the other").Do("delete one of them"))
+	case !at.Has(a) && !at.Has(b):
+		c.list.Add(report.Errorf("missing-key", at.Where, "%s needs %q or %q", what, a, b).
+			Expect("one of %s, %s", a, b).Do("add one of them"))
+	}
+}
+
+func (c *checker) stroke(s Stroke) {
+	g := s.Gesture()
+	if g == nil {
+		return
+	}
+	if g.Has("every") && !g.Has("times") {
+		c.list.Add(report.Errorf("missing-key", g.PlaceOf("every"), "\"every\" needs \"times\" beside it").
+			Because("without a number of times the stroke runs once").Do("add times:, or delete every:"))
+	}
+	if s.Travel() == nil {
+		return
+	}
+	c.oneOf(g.At, "the "+s.Chosen, "direction", "along")
+	if g.Has("backwards") && !g.Has("along") {
+		c.list.Add(report.Errorf("excluded-key", g.PlaceOf("backwards"), "\"backwards\" goes with \"along\" only").
+			Do("write the opposite direction, or travel along a light path"))
+	}
+}
+
+// runsSomething refuses a signal or show without a routine.
+func (c *checker) runsSomething(name, arrive, stay source.Name) {
+	if !arrive.Given() && !stay.Given() {
+		c.list.Add(report.Errorf("missing-key", name.Where, "%q runs no routine", name.Text).
+			Expect("arrive, stay or both").Do("name a routine under arrive: or stay:"))
+	}
+}

@@ -1,0 +1,150 @@
+package job
+
+import (
+	"strings"
+
+	"lampwright/report"
+	"lampwright/source"
+)
+
+// Module is the sequencer in or near a lamp.
+type Module struct {
+	source.At
+	// The kind of board.
+	Board source.Name `yaml:"board"`
+	// The lamp that it drives.
+	Lamp source.Name `yaml:"lamp"`
+	// Which group hangs on which output: for each pattern or LED, the outputs of its groups in the order of the groups.
+	Wiring source.Map[Outputs] `yaml:"wiring" least:"1"`
+	// Its part in keeping several modules in step. It is none unless given.
+	Link source.Of[Link] `yaml:"link,omitempty"`
+}
+
+// Link is a module's part in keeping several modules in step.
+type Link string
+
+// Links.
+const (
+	Leader   Link = "leader"
+	Follower Link = "follower"
+	NoLink   Link = "none"
+)
+
+// Words lists the links.
+func (Link) Words() []string { return []string{string(Leader), string(Follower), string(NoLink)} }
+
+// Outputs lists outputs of a module as runs, in the order of the groups that
+// hang on them: 1..12, 12..1, 7, or several of these.
+type Outputs struct {
+	Runs  []Run
+	Where report.Place
+}
+
+// outputsExpected says what a list of outputs looks like.
+const outputsExpected = "outputs such as 1..12, 12..1, 7 or [19..24, 13..18]"
+
+// Numbers lists the outputs one by one.
+func (o Outputs) Numbers() (numbers []int) {
+	for _, run := range o.Runs {
+		numbers = append(numbers, run.Numbers()...)
+	}
+	return numbers
+}
+
+// String gives the outputs in the document's form.
+func (o Outputs) String() string {
+	runs := make([]string, len(o.Runs))
+	for i, run := range o.Runs {
+		runs[i] = run.String()
+	}
+	return strings.Join(runs, ", ")
+}
+
+// DecodeSource reads one run, several behind commas, or a list of them.
+func (o *Outputs) DecodeSource(v source.Value) {
+	o.Where = v.Place()
+	switch v.Kind() {
+	case source.List:
+		for _, item := range v.Items() {
+			o.add(item)
+		}
+		if len(v.Items()) == 0 {
+			v.Fail("", outputsExpected)
+		}
+	case source.Scalar:
+		o.add(v)
+	default:
+		v.Fail("", outputsExpected)
+		return
+	}
+	if len(o.Numbers()) > OutputLimit {
+		v.Report(report.Errorf("out-of-range", o.Where, "%s names more outputs than any module has", v.What()).
+			Expect("%s", outputsExpected).Do("name each output once"))
+	}
+}
+
+func (o *Outputs) add(v source.Value) {
+	if v.Kind() != source.Scalar {
+		v.Fail("", outputsExpected)
+		return
+	}
+	for _, text := range strings.Split(v.Text(), ",") {
+		run, problem := parseRun(text, OutputLimit)
+		if problem != "" {
+			v.Fail(problem, outputsExpected)
+			return
+		}
+		run.Where = v.Place()
+		o.Runs = append(o.Runs, run)
+	}
+}
+
+// Input is where a road signal or a show switch comes in.
+type Input struct {
+	source.At
+	// The pins that the wire goes to, one or several.
+	Wire source.OneOrMany[Pin] `yaml:"wire" least:"1" most:"64"`
+	// The level at which it counts as on. It is high unless given.
+	Active source.Of[Active] `yaml:"active,omitempty"`
+}
+
+// Active is the level at which an input counts as on.
+type Active string
+
+// Levels.
+const (
+	High Active = "high" // on when the wire is at supply voltage
+	Low  Active = "low"  // on when the wire is at ground
+)
+
+// Words lists the levels.
+func (Active) Words() []string { return []string{string(High), string(Low)} }
+
+// Pin is a pin of a module, written module.pin.
+type Pin struct {
+	Module, Pin string
+	Where       report.Place
+}
+
+// String gives the pin in the document's form.
+func (p Pin) String() string { return p.Module + "." + p.Pin }
+
+// DecodeSource reads a pin.
+func (p *Pin) DecodeSource(v source.Value) {
+	const expected = "a module and one of its pins, as in rear-lh.in2"
+	if v.Kind() != source.Scalar {
+		v.Fail("", expected)
+		return
+	}
+	module, pin, found := strings.Cut(v.Text(), ".")
+	switch {
+	case !found:
+		v.Fail("it names no pin", expected)
+	case source.NameProblem(module) != "":
+		v.Fail("the module's name cannot be one: "+source.NameProblem(module), expected)
+	case source.NameProblem(pin) != "":
+		v.Fail("the pin's name cannot be one: "+source.NameProblem(pin), expected)
+	default:
+		*p = Pin{Module: module, Pin: pin, Where: v.Place()}
+	}
+}
