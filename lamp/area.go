@@ -5,13 +5,14 @@ import (
 	"slices"
 )
 
-// linesAcross is the number of scan lines over the radius of one lit spot.
-// The area of a single spot comes out within 0.1 %.
-const linesAcross = 64
-
-// maxLines bounds the scan lines of one lit area; over a tall lamp with small
-// spots the lines lie further apart.
-const maxLines = 20000
+// A lit area is summed over scan lines: linesAcross to the radius of a spot, by
+// which a single spot comes out within 0.1 %, but at least fewLines and, over a
+// tall lamp with small spots, at most manyLines in all.
+const (
+	linesAcross = 64
+	fewLines    = 512
+	manyLines   = 20000
+)
 
 // LitAreaMM2 estimates the lit area of LEDs (nil: all), mm²: each lights the
 // spot within spotMM of itself (about half the distance to the next LED behind
@@ -26,8 +27,16 @@ func (l *Lamp) LitAreaMM2(leds []int, spotMM float64) float64 {
 	if !ok || !(spotMM > 0) {
 		return 0
 	}
-	bottom, height := box.Min.Y-spotMM, box.Height()+float64(2*spotMM)
-	lines := min(int(math.Ceil(height/spotMM*linesAcross)), maxLines)
+	bottom, top := box.Min.Y-spotMM, box.Max.Y+spotMM
+	if len(l.Outline) >= 3 {
+		face, _ := BoxOf(l.Outline)
+		bottom, top = max(bottom, face.Min.Y), min(top, face.Max.Y)
+	}
+	height := top - bottom
+	if !(height > 0) {
+		return 0
+	}
+	lines := int(min(max(height/spotMM*linesAcross, fewLines), manyLines))
 	step := height / float64(lines)
 	centres := l.positions(leds)
 	slices.SortFunc(centres, func(a, b Point) int {

@@ -35,7 +35,8 @@ type Axis struct {
 //	along a path         arc length on each lamp's own path of that name, at the point nearest to
 //	                     the LED; back along it: the rest of the path's length from there
 //
-// The centre of the region is the centre of the box around its LEDs.
+// The centre of the region is the centre of the box around its LEDs. An LED
+// within 0.001 mm of the vertical above it is at 12 o'clock, and so at 0 mm.
 //
 // Clockwise is what a person facing the lamp sees on an LH or a centre lamp.
 // On an RH lamp it is seen mirrored, running anticlockwise, so that a routine
@@ -121,7 +122,7 @@ func alongHeading(region []Ref, h Heading) Axis {
 		radius := sum / float64(len(points))
 		fill(func(i int) float64 {
 			right, up := float64(sign*(points[i].X-centre.X)), points[i].Y-centre.Y
-			if up > 0 && right < 0 && right > -tieMM {
+			if up > 0 && math.Abs(right) < tieMM {
 				right = 0
 			}
 			return float64(bearing(right, up) * radius)

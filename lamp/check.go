@@ -43,6 +43,11 @@ func (l *Lamp) checkNames() report.List {
 	twice("zone", len(l.Zones), func(i int) string { return l.Zones[i].Name })
 	twice("light path", len(l.Paths), func(i int) string { return l.Paths[i].Name })
 	twice("function", len(l.Functions), func(i int) string { return l.Functions[i].Name })
+	for _, p := range l.Paths {
+		if p.LengthMM() == 0 {
+			wrong.Add(report.Errorf("light-path", report.Place{}, "light path %s has no length", p.Name).Do("give it two or more different corners"))
+		}
+	}
 	for _, f := range l.Functions {
 		if _, ok := l.Zone(f.Zone); !ok {
 			names := make([]string, len(l.Zones))
@@ -128,13 +133,13 @@ func (l *Lamp) checkOutline() report.List {
 	if len(l.Outline) == 0 {
 		return nil
 	}
-	if len(l.Outline) < 3 || polygonArea(l.Outline) == 0 {
-		wrong.Add(report.Errorf("outline", report.Place{}, "the outline encloses nothing").Do("draw three or more corners that are not in line"))
-		return wrong
-	}
 	if first, second, crosses := crossing(l.Outline); crosses {
 		wrong.Add(report.Errorf("outline", report.Place{}, "the outline crosses itself: its stretches %d and %d meet", first, second).
 			Do("put the corners in the order in which a pencil would draw them"))
+		return wrong
+	}
+	if len(l.Outline) < 3 || polygonArea(l.Outline) == 0 {
+		wrong.Add(report.Errorf("outline", report.Place{}, "the outline encloses nothing").Do("draw three or more corners that are not in line"))
 		return wrong
 	}
 	strays := l.Strays()

@@ -74,8 +74,8 @@ func (g Grouping) String() string {
 	return "each"
 }
 
-// sizes cuts a sequence of total LEDs into groups of equal size; line is the
-// number of LEDs in a column or row (whichever is grouped by), 0 if the
+// size gives the number of LEDs in each group of a sequence of total LEDs. line
+// is the number of LEDs in a column or row, whichever is grouped by; 0 if the
 // pattern has none.
 func (g Grouping) size(total, line int) (int, *report.Diagnostic) {
 	switch g.By {

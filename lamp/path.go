@@ -10,7 +10,7 @@ type Path struct {
 }
 
 // tieMM is how much nearer, in mm, a later stretch of a path must be to win
-// over an earlier one, and how far before 12 o'clock an LED still counts as at
+// over an earlier one, and how far beside 12 o'clock an LED still counts as at
 // 12 o'clock. It is far below any drawing's precision and far above rounding.
 const tieMM = 0.001
 
@@ -50,12 +50,12 @@ func (t track) at(alongMM float64) Point {
 	if alongMM <= 0 {
 		return t.corners[0]
 	}
+	if alongMM >= t.length() {
+		return t.corners[len(t.corners)-1]
+	}
 	for i := 1; i < len(t.corners); i++ {
-		if alongMM > t.along[i] {
+		if alongMM >= t.along[i] {
 			continue
-		}
-		if alongMM == t.along[i] {
-			return t.corners[i]
 		}
 		share := (alongMM - t.along[i-1]) / (t.along[i] - t.along[i-1])
 		a, b := t.corners[i-1], t.corners[i]
