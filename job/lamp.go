@@ -33,7 +33,7 @@ type Place struct {
 	End End `yaml:"end,omitempty"`
 	// Which side, by the driver's seat.
 	Side Side `yaml:"side,omitempty"`
-	// Centre of the lamp's face: to the right of the car's middle as seen from outside at that end, and above the ground.
+	// Centre of the lamp's face: to the driver's right of the car's middle, and above the ground.
 	Centre source.Of[Position] `yaml:"at,omitempty"`
 }
 
@@ -65,22 +65,22 @@ func (Side) Words() []string { return []string{string(LH), string(RH), string(Ce
 // Zone is a named set of groups. A list of names alone is the short form.
 type Zone struct {
 	source.At
-	// What belongs to it: patterns, groups or zones of the same lamp.
+	// What belongs to it: patterns, groups or zones of the same lamp. Unless given, the whole lamp.
 	With source.OneOrMany[Region]
 	// What is taken out of it again.
 	Without source.OneOrMany[Region]
-	// Colour of its light, for a cover that colours it.
+	// Of these, only the groups of this colour.
 	Colour source.Of[Colour]
 }
 
 // zoneKeys is the long form of a zone.
 type zoneKeys struct {
 	source.At
-	// What belongs to it: patterns, groups or zones of the same lamp.
-	With source.OneOrMany[Region] `yaml:"with" least:"1"`
+	// What belongs to it: patterns, groups or zones of the same lamp. Unless given, the whole lamp.
+	With source.OneOrMany[Region] `yaml:"with,omitempty" least:"1"`
 	// What is taken out of it again.
 	Without source.OneOrMany[Region] `yaml:"without,omitempty"`
-	// Colour of its light, for a cover that colours it.
+	// Of these, only the groups of this colour.
 	Colour source.Of[Colour] `yaml:"colour,omitempty"`
 }
 

@@ -24,7 +24,7 @@ type Stroke struct {
 	Beat *Beat `yaml:"beat,omitempty"`
 	// The whole region shows one light.
 	Hold *Hold `yaml:"hold,omitempty"`
-	// Single groups light here and there.
+	// The groups light one after another in a shuffled order.
 	Scatter *Scatter `yaml:"scatter,omitempty"`
 	// Another routine runs as a part of this one.
 	Call *Call `yaml:"call,omitempty"`
@@ -82,7 +82,7 @@ type Pass struct {
 // Fade changes the light of a whole region.
 type Fade struct {
 	Gesture
-	// The light that it starts from. Unless given, 0 % when it rises and 100 % when it falls.
+	// The light that it starts from. Unless given, what is there.
 	From source.Of[units.Share] `yaml:"from,omitempty"`
 	// How its speed runs. It is even unless given.
 	Easing source.Of[Easing] `yaml:"easing,omitempty"`
@@ -91,10 +91,8 @@ type Fade struct {
 // Beat lets a whole region rise and fall.
 type Beat struct {
 	Gesture
-	// The light between two beats. It is 0 % unless given.
-	Dark source.Of[units.Share] `yaml:"dark,omitempty"`
-	// The share of its time in which it is lit. It is 50 % unless given.
-	Share source.Of[units.Share] `yaml:"share,omitempty"`
+	// The light between two beats. Unless given, what is there.
+	From source.Of[units.Share] `yaml:"from,omitempty"`
 	// How its speed runs. It is even unless given.
 	Easing source.Of[Easing] `yaml:"easing,omitempty"`
 }
@@ -104,15 +102,15 @@ type Hold struct {
 	Gesture
 }
 
-// Scatter lights single groups here and there, the same way each time.
+// Scatter lights the groups of a region one after another in a shuffled order, the same way each time.
 type Scatter struct {
 	Gesture
-	// The light of groups that are not lit. It is 0 % unless given.
-	Dark source.Of[units.Share] `yaml:"dark,omitempty"`
-	// The share of the groups that are lit at a time.
-	Density units.Share `yaml:"density"`
-	// How long a group keeps its light before the scatter changes.
-	Grain units.Time `yaml:"grain" min:"4 ms" max:"10 s"`
+	// The light that the groups start from. Unless given, what is there.
+	From source.Of[units.Share] `yaml:"from,omitempty"`
+	// How long each group glows up and down again. Unless given, a group that is lit stays lit.
+	Each source.Of[units.Time] `yaml:"each,omitempty" min:"4 ms" max:"1 min"`
+	// How the order runs over its time. It is even unless given.
+	Easing source.Of[Easing] `yaml:"easing,omitempty"`
 }
 
 // Call runs another routine as a part of this one.
@@ -145,8 +143,8 @@ const (
 	Inward         Direction = "inward"  // to the centre of the region
 	RoundClockwise Direction = "clockwise"
 	RoundAnti      Direction = "anticlockwise"
-	Left           Direction = "left"  // as seen from outside at that end of the car
-	Right          Direction = "right" // likewise
+	Left           Direction = "left"  // the driver's left, at both ends of the car
+	Right          Direction = "right" // the driver's right
 )
 
 // Words lists the directions.
