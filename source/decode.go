@@ -143,13 +143,27 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 	if p.oneKey {
 		d.checkOneKey(n, p, c)
 	}
+	d.checkRequired(p, keys, where, c)
+	p.setPlace(target, where, keys)
+}
+
+// checkRequired reports the keys that are missing, all in one diagnostic.
+func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, where report.Place, c context) {
+	var missing []string
 	for _, f := range p.fields {
 		if _, written := keys[f.key]; f.required && !written {
-			d.add(report.Errorf("missing-key", where, "%s needs the key %q", c.what, f.key).
-				Expect("%s", p.requiredKeys()).Do("add %s: and its value", f.key))
+			missing = append(missing, f.key)
 		}
 	}
-	p.setPlace(target, where, keys)
+	if len(missing) == 0 {
+		return
+	}
+	word := "the key "
+	if len(missing) > 1 {
+		word = "the keys "
+	}
+	d.add(report.Errorf("missing-key", where, "%s needs %s%s", c.what, word, strings.Join(missing, ", ")).
+		Expect("%s", p.requiredKeys()).Do("add %s: and what belongs to it", missing[0]))
 }
 
 // repeated reports a key that was written before in the same mapping.

@@ -139,7 +139,7 @@ func (d *decoder) readText(self encoding.TextUnmarshaler, n *node, c context) (f
 	var bad *units.Error
 	if errors.As(err, &bad) {
 		d.add(report.Errorf("bad-quantity", d.file.place(n), "%s cannot be %s: %s", c.what, show(n.text), bad.Problem).
-			Expect("%s with its unit (%s)", bad.Quantity, bad.Accepted).Do("write the number and one of these units"))
+			Expect("%s in %s", bad.Quantity, bad.Accepted).Do("write the number and one of these units"))
 		return true
 	}
 	d.add(report.Errorf("bad-value", d.file.place(n), "%s cannot be %s: %s", c.what, show(n.text), err.Error()).

@@ -39,13 +39,17 @@ type scale struct {
 	units    []unit
 }
 
-// accepted lists the unit names.
+// accepted lists the unit names and gives an example.
 func (s *scale) accepted() string {
 	names := make([]string, len(s.units))
 	for i, u := range s.units {
 		names[i] = u.name
 	}
-	return strings.Join(names, ", ") + "; as in " + s.example
+	list := names[len(names)-1]
+	if len(names) > 1 {
+		list = strings.Join(names[:len(names)-1], ", ") + " or " + list
+	}
+	return list + ", as in " + s.example
 }
 
 func (s *scale) fail(text, format string, args ...any) *Error {

@@ -132,7 +132,7 @@ func TestParseRefuses(t *testing.T) {
 		if !strings.Contains(problem.Problem, phrase) {
 			t.Errorf("%q: problem is %q, want it to say %q", text, problem.Problem, phrase)
 		}
-		if !strings.Contains(problem.Accepted, "mm, cm, m, in, ft") {
+		if !strings.Contains(problem.Accepted, "mm, cm, m, in or ft") {
 			t.Errorf("%q: the units are not listed: %q", text, problem.Accepted)
 		}
 	}
