@@ -7,7 +7,7 @@ enum verdict { CHECKING, ACCEPTED, REFUSED };
 
 extern uint8_t check_verdict;    /* enum verdict */
 
-/* The next piece. To be called once a frame until there is a verdict; the first call judges the header. */
+/* The next piece. To be called once a frame until there is a verdict; the first call judges the tables. */
 void check_step(void);
 
 #endif

@@ -24,118 +24,113 @@ uint8_t frame_ready(void)
 	return job_state == READY;
 }
 
-/* The part that a moving layer plays in its present phase. k: its number among the moving ones. */
-static struct part part_of(const struct layer *l, uint16_t entry, uint8_t k)
-{
-	struct part part;
-	uint8_t first = image_u8(entry + LAYER_FADE);
-	uint8_t slots = image_u8(entry + LAYER_SLOTS);
-	if (k >= MOVING_MAX || first >= FADES_MAX || slots > FADES_MAX - first) {
-		k = 0;           /* no sane image: it plays on nothing */
-		first = 0;
-		slots = 0;
-	}
-	part.player = &players[k];
-	part.fades = &fades[first];
-	part.slots = slots;
-	part.code = image_u16(entry + (l->phase == PHASE_ARRIVE ? LAYER_ARRIVE
-		: l->phase == PHASE_LEAVE ? LAYER_LEAVE : LAYER_STAY));
-	return part;
-}
-
-static uint16_t first_rate(const struct layer *l, uint16_t entry, uint8_t kind)
-{
-	if (l->phase != PHASE_ARRIVE || !(kind & IS_PACED))
-		return RATE_ONE;
-	uint8_t pacer = kind & IS_PACER_1 ? 1 : 0;
-	return pace_rate(pacer, snapshot.pace[pacer].age, image_u16(entry + LAYER_ARRIVE_N));
-}
-
 /* Plays a moving layer's frame. */
-static void play(struct layer *l, uint16_t entry, uint8_t kind, const struct part *part)
+static void play(struct layer *l, struct player *p, uint16_t entry, uint8_t kind)
 {
 	uint8_t ended;
-	if (l->flags & START) {
-		ended = player_start(part, first_rate(l, entry, kind));
-	} else if (l->flags & PLAYED) {
-		ended = part->player->stopped;
-	} else {
-		if (l->phase == PHASE_STAY && image_linked(entry))
-			part->player->rate = link_rate();
-		ended = player_frame(part);
+	uint8_t start = l->flags & START;
+	if (l->phase == PHASE_STAY && image_linked(entry)) {
+		p->rate = link_rate();
+	} else if (start) {
+		p->rate = RATE_ONE;
+		if (l->phase == PHASE_ARRIVE && (kind & IS_PACED)) {
+			uint8_t pacer = kind & IS_PACER_1 ? 1 : 0;
+			p->rate = pace_rate(pacer, snapshot.pace[pacer].age, flash_u16(entry + LAYER_ARRIVE_N));
+		}
 	}
+	if (start)
+		ended = player_start(p, flash_u16(entry + LAYER_ARRIVE + 2 * (l->phase - PHASE_ARRIVE)));
+	else
+		ended = player_frame(p);
 	if (ended)
 		l->flags |= ENDED;
 }
 
 static void paint_still(uint16_t map, uint16_t table, uint8_t n)
 {
-	for (; n; n--) {
-		uint8_t o = image_raw(map++), level = image_u8(table++);
-		if (o < OUTPUTS_LIMIT)
-			levels[o] = level;
-	}
+	for (; n; n--)
+		levels[image_u8(map++) % OUTPUTS_LIMIT] = image_u8(table++);
 }
 
 static void paint_dark(uint16_t map, uint8_t n)
 {
-	for (; n; n--) {
-		uint8_t o = image_raw(map++);
-		if (o < OUTPUTS_LIMIT)
-			levels[o] = 0;
-	}
+	for (; n; n--)
+		levels[image_u8(map++) % OUTPUTS_LIMIT] = 0;
 }
 
-static void paint_fades(uint16_t map, const struct fade *f, uint8_t n)
+static void paint_fades(uint16_t map, const struct player *p)
 {
-	for (; n; n--, f++) {
-		uint8_t o = image_raw(map++);
-		if (o < OUTPUTS_LIMIT)
-			levels[o] = f->cur >> 8;
-	}
+	const struct fade *f = p->fades;
+	for (uint8_t n = p->slots; n; n--, f++)
+		levels[image_u8(map++) % OUTPUTS_LIMIT] = f->cur >> 8;
 }
 
-/* The linked show that the link keeps in step: of all in stay, the one of highest priority. */
+/* Of the linked shows in stay, the one of highest priority: the link keeps it in step. */
 struct linked {
-	struct layer *layer;     /* none: 0 */
-	uint16_t entry;          /* offset in the image */
-	struct part part;
+	struct player *player;   /* none: 0 */
+	uint16_t period;         /* ticks of its stay */
+	uint16_t stay;           /* offset in the image of the routine */
+	uint8_t starts;          /* 1: in this frame */
 };
 
-/* Finds it, and counts the moving layers. */
-static uint8_t survey(struct linked *found)
+/* Finds it. Returns the place behind the last moving layer's player. */
+static struct player *survey(struct linked *show)
 {
-	uint8_t moving = 0;
-	found->layer = 0;
-	for (uint8_t i = 0; i < layer_count; i++) {
-		uint16_t entry = layer_entry(i);
-		if (image_u8(entry + LAYER_FLAGS) & IS_STILL)
+	struct player *p = players;
+	uint16_t entry = FIRST_ENTRY;
+	*show = (struct linked){0};
+	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
+		if (flash_u8(entry + LAYER_FLAGS) & IS_STILL)
 			continue;
-		if (!found->layer && layers[i].phase == PHASE_STAY && image_linked(entry)) {
-			found->layer = &layers[i];
-			found->entry = entry;
-			found->part = part_of(&layers[i], entry, moving);
+		if (!show->player && l->phase == PHASE_STAY && image_linked(entry)) {
+			show->player = p;
+			show->period = flash_u16(entry + LAYER_STAY_N);
+			show->stay = flash_u16(entry + LAYER_STAY);
+			show->starts = l->flags & START;
 		}
-		moving++;
+		p++;
 	}
-	return moving;
+	return p;
 }
 
-/* Follower: uses what the link brought. A show that is far off begins anew at the leader's position. */
+/* Follower: uses what the link brought. A show that is far off begins anew, and this frame takes it to the leader's position. */
 static void follow(const struct linked *show)
 {
+	struct player *p = show->player;
 	uint16_t behind;
-	struct link_seen seen = snapshot.link;
-	if (!show->layer || (show->layer->flags & START))
-		seen.mark = LINK_NONE;
-	uint16_t period = show->layer ? image_u16(show->entry + LAYER_STAY_N) : 0;
-	if (!link_follow(&seen, show->part.player, period, &behind))
-		return;
-	player_start(&show->part, link_rate());
-	for (; behind >= RATE_ONE; behind -= RATE_ONE)
-		player_tick(&show->part);
-	show->part.player->acc = behind;
-	show->layer->flags |= PLAYED;
+	if (!p || show->starts)
+		snapshot.link.mark = LINK_NONE;
+	if (link_follow(&snapshot.link, p, show->period, &behind)) {
+		player_start(p, show->stay);
+		p->acc = behind - link_rate();
+	}
+}
+
+/* Plays and paints all live layers, from the lowest priority to the highest. p: behind the last moving layer's player. */
+static void play_and_paint(struct player *p)
+{
+	struct layer *l = layers + layer_count;
+	uint16_t entry = FIRST_ENTRY + LAYER_BYTES * layer_count;
+	while (l > layers) {
+		l--;
+		entry -= LAYER_BYTES;
+		uint8_t kind = flash_u8(entry + LAYER_FLAGS);
+		if (!(kind & IS_STILL))
+			p--;
+		if (l->phase != PHASE_OFF) {
+			uint16_t map = flash_u16(entry + LAYER_MAP);
+			uint8_t n = flash_u8(entry + LAYER_SLOTS);
+			if (l->phase == PHASE_KEEP) {
+				paint_dark(map, n);
+			} else if (kind & IS_STILL) {
+				paint_still(map, flash_u16(entry + LAYER_STAY), n);
+			} else {
+				play(l, p, entry, kind);
+				paint_fades(map, p);
+			}
+		}
+		l->flags &= ~START;
+	}
 }
 
 static void live_job(void)
@@ -145,39 +140,22 @@ static void live_job(void)
 		if (snapshot.pace[p].fresh)
 			pace_learn(p, snapshot.pace[p].done);
 	machine_step(snapshot.inputs, frame, outcome.force);
-	uint8_t k = survey(&show);
+	struct player *end = survey(&show);
 	follow(&show);
-
-	for (uint8_t i = layer_count; i-- > 0;) {
-		struct layer *l = &layers[i];
-		uint16_t entry = layer_entry(i);
-		uint8_t kind = image_u8(entry + LAYER_FLAGS);
-		if (!(kind & IS_STILL))
-			k--;
-		if (l->phase != PHASE_OFF) {
-			uint16_t map = image_u16(entry + LAYER_MAP);
-			uint8_t n = image_holds(map, image_u8(entry + LAYER_SLOTS));
-			if (l->phase == PHASE_KEEP) {
-				paint_dark(map, n);
-			} else if (kind & IS_STILL) {
-				paint_still(map, image_u16(entry + LAYER_STAY), n);
-			} else {
-				struct part part = part_of(l, entry, k);
-				play(l, entry, kind, &part);
-				paint_fades(map, part.fades, part.slots < n ? part.slots : n);
-			}
-		}
-		l->flags &= ~(START | PLAYED);
-	}
+	play_and_paint(end);
 	if (ROLE_LINK(image_u8(HEAD_ROLE)) == LINK_LEADER)
-		outcome.pull = link_lead(show.layer ? show.part.player : 0,
-			show.layer ? image_u16(show.entry + LAYER_STAY_N) : 0);
+		outcome.pull = link_lead(show.player, show.period);
 }
 
 static void begin_live(void)
 {
+	struct player *p = players;
+	uint16_t entry = FIRST_ENTRY;
 	machine_reset();
 	walk_reset();
+	for (uint8_t n = layer_count; n; n--, entry += LAYER_BYTES)
+		if (!(flash_u8(entry + LAYER_FLAGS) & IS_STILL))
+			player_assign(p++, flash_u8(entry + LAYER_FADE), flash_u8(entry + LAYER_SLOTS));
 	outcome.live = 1;
 }
 

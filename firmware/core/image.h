@@ -1,4 +1,4 @@
-/* The module image in flash (docs/image-format.md, section 3): bounded reads, and where things stand in it. */
+/* The module image in flash (docs/image-format.md, section 3): reads, and where things stand in it. */
 #ifndef IMAGE_H
 #define IMAGE_H
 #include "core.h"
@@ -40,20 +40,15 @@
 #define IS_PACED         0x20
 #define IS_PACER_1       0x40
 
-extern uint16_t image_length;    /* bytes, check included; 0 until the header has been found sane. Main side. */
+extern uint16_t image_length;    /* bytes, check included; valid once the header has been found sane. Main side. */
 
-/* The byte at an offset below image_length; else 0. */
-uint8_t image_u8(uint16_t at);
-uint16_t image_u16(uint16_t at);
+/* A byte, or a word, at an offset. Flash has a byte at every address, so no offset can do harm; whether what stands there
+ * means anything is asked once, at job 0 (check.h), and by the player for its code. */
+static inline uint8_t image_u8(uint16_t at) { return flash_u8(IMAGE_AT + at); }
+static inline uint16_t image_u16(uint16_t at) { return flash_u16(IMAGE_AT + at); }
 
-/* The byte at any offset: for code that has checked the offset itself. */
-#define image_raw(at) flash_u8((uint16_t)(IMAGE_AT + (at)))
-
-/* n when the n bytes from an offset lie inside the image, else 0. */
-uint8_t image_holds(uint16_t at, uint8_t n);
-
-/* Offset of the entry of a layer. */
-static inline uint16_t layer_entry(uint8_t layer) { return HEAD_BYTES + (uint16_t)LAYER_BYTES * layer; }
+/* Address in flash of the first layer's entry; the others follow. Entries are read with flash_u8 and flash_u16. */
+#define FIRST_ENTRY (IMAGE_AT + HEAD_BYTES)
 
 /* A show that the link wire keeps in step: linked, with a stay of at least a second. */
 uint8_t image_linked(uint16_t entry);

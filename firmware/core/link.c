@@ -7,7 +7,7 @@
 #define SECOND_FRAMES    2       /* length of a second's pull */
 #define START_FRAMES     4       /* length of a loop start's pull */
 #define END_GUARD_TICKS  125     /* no second so close before the loop's end */
-#define SECOND           ((int32_t)LINK_PERIOD_TICKS * RATE_ONE)
+#define JUMP             (125 * (int32_t)RATE_ONE)    /* from here on a show is not trimmed but begun anew */
 #define FREQ_MAX         82      /* 2 % of RATE_ONE */
 #define CORR_MAX         400     /* 10 % of RATE_ONE */
 #define CORR_FRAMES      256     /* a correction lasts so long */
@@ -67,6 +67,11 @@ static int16_t clamp(int16_t v, int16_t limit)
 	return v > limit ? limit : v < -limit ? -limit : v;
 }
 
+static int32_t position(uint16_t ticks)
+{
+	return (int32_t)ticks * RATE_ONE;
+}
+
 uint8_t link_follow(const struct link_seen *seen, const struct player *player, uint16_t period, uint16_t *behind)
 {
 	if (seen->mark == LINK_NONE) {
@@ -74,29 +79,22 @@ uint8_t link_follow(const struct link_seen *seen, const struct player *player, u
 			corr = 0;
 		return 0;
 	}
-	int32_t mark = (2 * (int32_t)seen->age + 17) * 256 + 2048;
-	int32_t own = (int32_t)player->pos * RATE_ONE + player->acc + player->rate;
-	uint8_t restart = 0;
-	int32_t e;
-	if (seen->mark == LINK_SECOND) {
-		e = mark - own % SECOND;
-		if (e < -SECOND / 2)
-			e += SECOND;
-	} else {
-		int32_t loop = (int32_t)period * RATE_ONE;
-		e = mark - own;
-		if (e < -loop / 2)
-			e += loop;
-		else if (e >= loop / 2)
-			e -= loop;
-		if (e > SECOND / 2 || e < -SECOND / 2) {
-			restart = 1;
-			*behind = (uint16_t)mark;    /* age of a mark is below START_LOW_MAX + a frame: it fits */
-			e = 0;
-		}
+	uint8_t is_second = seen->mark == LINK_SECOND;
+	int32_t loop = position(is_second ? LINK_PERIOD_TICKS : period);
+	uint16_t mark = (2u * seen->age + 17u) * 256u + 2048u;    /* age is less than START_LOW_MAX and a frame: it fits */
+	int32_t e = mark - position(is_second ? player->pos % LINK_PERIOD_TICKS : player->pos) - player->acc - player->rate;
+	if (e < -loop / 2)
+		e += loop;
+	else if (e >= loop / 2)
+		e -= loop;
+	uint8_t restart = e > JUMP || e < -JUMP;
+	if (restart) {
+		*behind = mark;
+		e = 0;
 	}
-	freq = (int8_t)clamp(freq + (int16_t)(e >> 9), FREQ_MAX);
-	corr = clamp((int16_t)(e >> 8), CORR_MAX);
+	int16_t h = (int16_t)(e >> 8);
+	freq = (int8_t)clamp(freq + (h >> 1), FREQ_MAX);
+	corr = clamp(h, CORR_MAX);
 	corr_left = CORR_FRAMES;
 	return restart;
 }

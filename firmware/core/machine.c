@@ -10,12 +10,10 @@ uint8_t layer_count;
 
 void machine_reset(void)
 {
+	uint16_t entry = FIRST_ENTRY;
 	layer_count = image_u8(HEAD_LAYERS);
-	for (uint8_t i = 0; i < layer_count; i++) {
-		layers[i] = (struct layer){0};
-		if (!(image_u8(layer_entry(i) + LAYER_FLAGS) & IS_SHOW))
-			layers[i].window = FIRST_WINDOW;
-	}
+	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES)
+		l->window = flash_u8(entry + LAYER_FLAGS) & IS_SHOW ? 0 : FIRST_WINDOW;
 }
 
 static void start(struct layer *l, uint16_t entry, uint8_t phase)
@@ -28,7 +26,7 @@ static void start(struct layer *l, uint16_t entry, uint8_t phase)
 
 static void rest(struct layer *l, uint16_t entry)
 {
-	l->keep = image_u16(entry + LAYER_KEEP);
+	l->keep = flash_u16(entry + LAYER_KEEP);
 	l->phase = l->keep ? PHASE_KEEP : PHASE_OFF;
 }
 
@@ -40,7 +38,7 @@ static uint8_t shines(const struct layer *l)
 static uint8_t takes_any(uint16_t entry, const uint8_t taken[REGISTERS_MAX])
 {
 	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
-		if (image_u8(entry + LAYER_TAKES + r) & taken[r])
+		if (flash_u8(entry + LAYER_TAKES + r) & taken[r])
 			return 1;
 	return 0;
 }
@@ -49,7 +47,7 @@ static uint8_t takes_any(uint16_t entry, const uint8_t taken[REGISTERS_MAX])
 static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint16_t frame,
 	const uint8_t taken[REGISTERS_MAX])
 {
-	uint8_t wanted = (in & image_u8(entry + LAYER_INPUTS)) != 0;
+	uint8_t wanted = (in & flash_u8(entry + LAYER_INPUTS)) != 0;
 	if (!wanted)
 		l->flags &= ~SPENT;
 	if (l->window > 0)
@@ -76,11 +74,11 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	if (l->flags & SPENT)
 		wanted = 0;
 	if (wanted && !shines(l)) {
-		start(l, entry, l->window == 0 && image_u16(entry + LAYER_ARRIVE) ? PHASE_ARRIVE : PHASE_STAY);
-		l->limit = image_u16(entry + LAYER_LIMIT);
+		start(l, entry, l->window == 0 && flash_u16(entry + LAYER_ARRIVE) ? PHASE_ARRIVE : PHASE_STAY);
+		l->limit = flash_u16(entry + LAYER_LIMIT);
 	} else if (!wanted && shines(l)) {
-		l->window = image_u16(entry + LAYER_WINDOW);
-		if (image_u16(entry + LAYER_LEAVE))
+		l->window = flash_u16(entry + LAYER_WINDOW);
+		if (flash_u16(entry + LAYER_LEAVE))
 			start(l, entry, PHASE_LEAVE);
 		else
 			rest(l, entry);
@@ -92,15 +90,15 @@ void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX])
 	uint8_t taken[REGISTERS_MAX] = {0};
 	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
 		force[r] = 0;
-	for (uint8_t i = 0; i < layer_count; i++) {
-		uint16_t entry = layer_entry(i);
-		uint8_t kind = image_u8(entry + LAYER_FLAGS);
-		next(&layers[i], entry, kind, in, frame, taken);
-		uint8_t covers = layers[i].phase != PHASE_OFF && !(kind & IS_SHOW);
+	uint16_t entry = FIRST_ENTRY;
+	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
+		uint8_t kind = flash_u8(entry + LAYER_FLAGS);
+		next(l, entry, kind, in, frame, taken);
+		uint8_t covers = l->phase != PHASE_OFF && !(kind & IS_SHOW);
 		if (!covers && !(kind & IS_FAST))
 			continue;
 		for (uint8_t r = 0; r < REGISTERS_MAX; r++) {
-			uint8_t takes = image_u8(entry + LAYER_TAKES + r);
+			uint8_t takes = flash_u8(entry + LAYER_TAKES + r);
 			if (kind & IS_FAST)
 				force[r] |= takes & ~taken[r];
 			if (covers)

@@ -9,7 +9,6 @@ enum phase { PHASE_OFF, PHASE_ARRIVE, PHASE_STAY, PHASE_LEAVE, PHASE_KEEP };
 #define SPENT            0x01    /* its time is over: not wanted until its inputs have been off */
 #define ENDED            0x02    /* its player met the routine's end */
 #define START            0x04    /* its phase's routine starts in this frame; the frame job clears it */
-#define PLAYED           0x08    /* its player has played this frame already; the frame job clears it */
 
 struct layer {
 	uint8_t phase;           /* enum phase */
@@ -22,7 +21,7 @@ struct layer {
 extern struct layer layers[LAYERS_MAX];
 extern uint8_t layer_count;      /* of the accepted image, 0..LAYERS_MAX */
 
-/* The image was accepted: everything is off. */
+/* The image was accepted: everything is off, as it has been since power-up. */
 void machine_reset(void);
 
 /* One frame. in: filtered inputs; force: receives what the stop inputs may force, a byte a register. */

@@ -21,13 +21,24 @@ enum {
 struct player players[MOVING_MAX];
 struct fade fades[FADES_MAX];
 
-static void clear(const struct part *part)
+void player_assign(struct player *p, uint8_t first, uint8_t slots)
 {
-	struct fade *f = part->fades;
-	for (uint8_t i = part->slots; i; i--, f++) {
+	p->fades = &fades[first];
+	p->slots = slots;
+}
+
+/* What a start and *again* have in common. */
+static void rewind(struct player *p)
+{
+	struct fade *f = p->fades;
+	for (uint8_t n = p->slots; n; n--, f++) {
 		f->cur = 0;
 		f->left = 0;
 	}
+	p->pos = 0;
+	p->fade_ticks = 0;
+	p->shift = 0;
+	p->depth = 0;
 }
 
 /* Bytes that follow an operation. */
@@ -58,39 +69,34 @@ static uint16_t reach_of(uint8_t ticks)
 }
 
 /* Executes operations until a wait. Returns 1 when the routine has ended, by its end or by a fault. */
-static uint8_t run_events(const struct part *part)
+static uint8_t run_events(struct player *p)
 {
-	struct player *p = part->player;
 	uint16_t at = p->at;
 	uint8_t ops_left = OPS_A_TICK;
 	uint16_t reach = reach_of(p->fade_ticks);
 	for (;;) {
-		if (at >= image_length)
+		uint16_t rest = IMAGE_AT + image_length - at;    /* bytes from here to the image's end */
+		if ((uint16_t)(rest - 1) >= image_length)
 			break;
-		uint8_t op = image_raw(at);
+		uint8_t op = flash_u8(at++);
 		uint8_t more = operands(op);
-		if (more >= image_length - at)
+		if (more >= rest)
 			break;
-		uint8_t a = 0, b = 0, level = 0;
-		at++;
-		if (more) {
-			a = image_raw(at);
-			b = image_raw(at + 1);
-			level = image_raw(at + more - 1);
-			at += more;
-		}
-		uint8_t cost = op == OP_SPAN ? b : 1;
-		if (cost > ops_left)
+		uint8_t a = flash_u8(at), b = flash_u8(at + 1);
+		at += more;
+		uint8_t n = op == OP_SPAN ? b : 1;
+		if (n > ops_left)
 			break;
-		ops_left -= cost;
+		ops_left -= n;
 
 		if (op < OP_WAIT || op == OP_SPAN) {
 			uint8_t slot = (op == OP_SPAN ? a : op) + p->shift;
-			if (op == OP_SPAN && (b == 0 || b > SPAN_MAX))
+			uint8_t level = flash_u8(at - 1);
+			if (n == 0 || n > SPAN_MAX)
 				break;
-			for (uint8_t i = 0; i < cost; i++, slot++)
-				if (slot < part->slots)
-					begin_fade(&part->fades[slot], level, p->fade_ticks, reach);
+			for (; n; n--, slot++)
+				if (slot < p->slots)
+					begin_fade(&p->fades[slot], level, p->fade_ticks, reach);
 		} else if (op < OP_TIME) {
 			p->wait = op == OP_WAIT ? WAIT_MORE + (uint16_t)a : op & LOW_SIX;
 			p->at = at;
@@ -108,7 +114,7 @@ static uint8_t run_events(const struct part *part)
 			if (p->depth == 0)
 				break;
 			struct loop *l = &p->loop[p->depth - 1];
-			uint8_t passes = image_raw(l->at - 2), shift = image_raw(l->at - 1);
+			uint8_t passes = flash_u8(l->at - 2), shift = flash_u8(l->at - 1);
 			if (--l->left) {
 				p->shift += shift;
 				at = l->at;
@@ -117,13 +123,9 @@ static uint8_t run_events(const struct part *part)
 				p->depth--;
 			}
 		} else if (op == OP_AGAIN && p->pos != 0) {
-			clear(part);
-			p->pos = 0;
-			p->fade_ticks = 0;
-			p->shift = 0;
-			p->depth = 0;
+			rewind(p);
 			reach = 0;
-			at = part->code;
+			at = p->code;
 		} else {
 			break;
 		}
@@ -132,27 +134,19 @@ static uint8_t run_events(const struct part *part)
 	return 1;
 }
 
-uint8_t player_start(const struct part *part, uint16_t rate)
+uint8_t player_start(struct player *p, uint16_t routine)
 {
-	struct player *p = part->player;
-	clear(part);
-	p->at = part->code;
-	p->rate = rate;
+	rewind(p);
+	p->code = p->at = routine + IMAGE_AT;
 	p->acc = 0;
-	p->pos = 0;
-	p->wait = 0;
-	p->fade_ticks = 0;
-	p->shift = 0;
-	p->depth = 0;
 	p->stopped = 0;
-	return run_events(part);
+	return run_events(p);
 }
 
-uint8_t player_tick(const struct part *part)
+static uint8_t tick(struct player *p)
 {
-	struct player *p = part->player;
-	struct fade *f = part->fades;
-	for (uint8_t i = part->slots; i; i--, f++) {
+	struct fade *f = p->fades;
+	for (uint8_t n = p->slots; n; n--, f++) {
 		uint8_t left = f->left;
 		if (!left)
 			continue;
@@ -165,16 +159,15 @@ uint8_t player_tick(const struct part *part)
 	p->pos++;
 	if (p->stopped || --p->wait)
 		return 0;
-	return run_events(part);
+	return run_events(p);
 }
 
-uint8_t player_frame(const struct part *part)
+uint8_t player_frame(struct player *p)
 {
-	struct player *p = part->player;
 	uint8_t ended = 0;
-	uint16_t acc = p->acc + p->rate;     /* less than RATE_ONE + 32768 */
+	uint16_t acc = p->acc + p->rate;     /* 65535 at most */
 	for (; acc >= RATE_ONE; acc -= RATE_ONE)
-		ended |= player_tick(part);
+		ended |= tick(p);
 	p->acc = acc;
 	return ended;
 }

@@ -14,43 +14,38 @@ struct fade {
 };
 
 struct loop {
-	uint16_t at;             /* offset in the image of the first operation inside */
+	uint16_t at;             /* address in flash of the first operation inside */
 	uint8_t left;            /* passes to go, the present one included */
 };
 
 #define LOOP_DEPTH 2
 
 struct player {
-	uint16_t at;             /* offset in the image of the next operation */
+	struct fade *fades;      /* the first slot's */
+	uint8_t slots;           /* 0..64; like fades, of the layer that it plays for */
+	uint8_t fade_ticks;      /* F: length of fades to come */
+	uint16_t code;           /* address in flash of the routine */
+	uint16_t at;             /* address in flash of the next operation */
 	uint16_t rate;           /* 1/4096 tick a frame */
 	uint16_t acc;            /* part of a tick that has gone by, 1/4096 */
 	uint16_t pos;            /* ticks since the routine's start or last return to it */
 	uint16_t wait;           /* ticks to the next events */
-	uint8_t fade_ticks;      /* F: length of fades to come */
 	uint8_t shift;           /* X: added to slot numbers */
 	uint8_t depth;           /* loops entered, 0..LOOP_DEPTH */
 	uint8_t stopped;         /* 1: the routine has ended; fades go on */
 	struct loop loop[LOOP_DEPTH];
 };
 
-/* What a player plays on; made anew in each frame from the layer's entry. */
-struct part {
-	struct player *player;
-	struct fade *fades;      /* the first slot's */
-	uint8_t slots;           /* 0..64 */
-	uint16_t code;           /* offset in the image of the routine */
-};
-
 extern struct player players[MOVING_MAX];
 extern struct fade fades[FADES_MAX];
 
-/* Starts the routine and plays tick 0. Returns 1 when the routine ended in it. */
-uint8_t player_start(const struct part *part, uint16_t rate);
+/* Gives the player its fades. first + slots is at most FADES_MAX. */
+void player_assign(struct player *p, uint8_t first, uint8_t slots);
 
-/* Plays one tick. Returns 1 when the routine ended in it. */
-uint8_t player_tick(const struct part *part);
+/* Starts a routine (its offset in the image) and plays tick 0; the rate is the caller's to set. Returns 1 when the routine ended in it. */
+uint8_t player_start(struct player *p, uint16_t routine);
 
 /* Plays a frame at the player's rate. Returns 1 when the routine ended in it. */
-uint8_t player_frame(const struct part *part);
+uint8_t player_frame(struct player *p);
 
 #endif
