@@ -1,0 +1,199 @@
+package program
+
+import "encoding/binary"
+
+// checkBytesPerJob is how much of the image one frame job takes into the check.
+const checkBytesPerJob = 256
+
+// bootWindow is the repeat window, in frames, with which signals begin: a signal that is wanted in the first live frame
+// goes straight to stay.
+const bootWindow = 2
+
+// Engine is the reference for what a module does, refresh by refresh; docs/engine.md. It is a value: Clone copies it
+// whole, and it allocates nothing after NewEngine. It is not safe for use by several goroutines at once.
+type Engine struct {
+	safe     Safe
+	image    *plan // nil when the image is refused
+	checked  int   // job in which the image's check ends
+	live     bool  // the image runs
+	accepted bool  // the last job accepted the image
+
+	// The refresh side.
+	phase    uint8 // of the refresh now shown
+	state    uint8 // filtered inputs
+	counting uint8 // inputs whose count is not 0
+	counts   [MaxInputs]uint8
+	force    uint64 // outputs forced on in the refresh now shown
+	clocks   [MaxPacers]clock
+	pacing   bool // one of the clocks is used
+	wire     listener
+
+	// The frame side.
+	frame    uint16 // number of the next job
+	lastIn   uint8  // inputs of the last job's snapshot
+	memories [MaxPacers]memory
+	timers   [MaxLayers]timers
+	states   [MaxLayers]State
+	players  [MaxMoving]player
+	fades    [MaxFades]fade
+	sync     follower
+	pull     uint8 // frames for which the leader still pulls
+	presses  uint8 // walk: 1 + the output that is lit, 0 before the first press
+	dirty    bool  // the levels must be painted anew
+
+	pending picture // what the last job published
+	shown   picture // what is shown in this frame
+}
+
+// timers of a layer, in frames; limit in LimitUnitFrames.
+type timers struct{ window, keep, limit uint16 }
+
+// picture is what one frame shows.
+type picture struct {
+	levels   [MaxOutputs]uint8
+	forceSet uint64
+	phases   [MaxLayers]Phase
+	pull     bool
+	live     bool
+}
+
+// NewEngine starts a module as its core finds it: the two copies of the safe block and the flash from the image's start,
+// whatever they hold. The engine shows refresh 0.
+func NewEngine(safeA, safeB, image []byte) *Engine {
+	e := &Engine{safe: chooseSafe(safeA, safeB), dirty: true}
+	e.image, e.checked = accept(image, e.safe.Registers)
+	set := binary.LittleEndian.Uint64(e.safe.StopOut[:])
+	e.pending.forceSet, e.shown.forceSet = set, set
+	return e
+}
+
+// NewEngineFor starts a module that holds a program. It fails with Faults when the program has no image, or the safe block
+// does not suit.
+func NewEngineFor(p *Program, s *Safe) (*Engine, error) {
+	image, err := Encode(p)
+	if err != nil {
+		return nil, err
+	}
+	block, err := EncodeSafe(s)
+	if err != nil {
+		return nil, err
+	}
+	if s.Registers != p.Registers {
+		var fs Faults
+		fs.add(2, "safe block", nextLayout, "the program's number of registers", "%d registers for a program of %d", s.Registers, p.Registers)
+		return nil, fs
+	}
+	return NewEngine(block[:], block[:], image), nil
+}
+
+// Clone copies the engine, to look ahead or to come back to.
+func (e *Engine) Clone() *Engine {
+	c := *e
+	return &c
+}
+
+// Step ends the refresh now shown with its sample of the inputs (bit 0 is in1) and of the link wire (true is high), and
+// shows the next refresh: docs/engine.md, section 3.
+func (e *Engine) Step(in uint8, link bool) {
+	var flipped uint8
+	if differ := in ^ e.safe.Invert ^ e.state; differ|e.counting != 0 {
+		flipped = e.filter(differ)
+	}
+	if e.pacing {
+		for p := range e.clocks {
+			e.clocks[p].step(e.state, flipped)
+		}
+	}
+	if flipped != 0 {
+		e.force = e.forceNow()
+	}
+	if e.wire.on {
+		e.wire.step(link)
+	}
+	if e.phase++; e.phase == RefreshesPerFrame {
+		e.phase = 0
+		e.newFrame()
+	}
+}
+
+// Frames runs n whole frames, or what is left of this one and n − 1 more, with held inputs.
+func (e *Engine) Frames(n int, in uint8, link bool) {
+	for range n {
+		for {
+			e.Step(in, link)
+			if e.phase == 0 {
+				break
+			}
+		}
+	}
+}
+
+// filter steps the inputs that differ from their filtered state, and gives those that flipped.
+func (e *Engine) filter(differ uint8) (flipped uint8) {
+	for i := range MaxInputs {
+		bit := uint8(1) << i
+		if differ&bit == 0 {
+			e.counts[i] = 0
+			continue
+		}
+		limit := e.safe.On[i]
+		if e.state&bit != 0 {
+			limit = e.safe.Off[i]
+		}
+		if e.counts[i]++; e.counts[i] >= limit {
+			flipped |= bit
+			e.counts[i] = 0
+		}
+	}
+	e.counting = differ &^ flipped
+	e.state ^= flipped
+	return flipped
+}
+
+// forceNow gives the outputs that the stop override holds on.
+func (e *Engine) forceNow() uint64 {
+	if e.state&e.safe.Stop == 0 {
+		return 0
+	}
+	return e.shown.forceSet
+}
+
+// newFrame shows what the last job published, takes the snapshot and does the next job.
+func (e *Engine) newFrame() {
+	e.shown = e.pending
+	e.force = e.forceNow()
+	if e.accepted {
+		e.accepted = false
+		e.goLive()
+	}
+	s := snapshot{in: e.state, event: e.wire.collect()}
+	for p := range e.clocks {
+		c := &e.clocks[p]
+		s.age[p], s.done[p], s.fresh[p] = c.age, c.done, c.fresh
+		c.fresh = false
+	}
+	e.job(&s)
+}
+
+// goLive begins the image's program, with the samples after this moment.
+func (e *Engine) goLive() {
+	e.live, e.dirty = true, true
+	for p, mask := range e.image.pacers {
+		if mask == 0 {
+			continue
+		}
+		input := 0
+		for mask>>input&1 == 0 {
+			input++
+		}
+		e.pacing = true
+		e.clocks[p] = clock{mask: mask, on: e.safe.On[input], off: e.safe.Off[input]}
+	}
+	for i := range e.image.layers {
+		if !e.image.layers[i].show {
+			e.timers[i].window = bootWindow
+		}
+	}
+	e.wire.on = e.image.role == Follower
+	e.lastIn = e.state
+}

@@ -1,0 +1,220 @@
+package program
+
+import "encoding/binary"
+
+// snapshot is what a frame job knows of the samples.
+type snapshot struct {
+	in    uint8
+	age   [MaxPacers]uint16
+	done  [MaxPacers]uint16
+	fresh [MaxPacers]bool
+	event event
+}
+
+// job does the work of one frame; docs/engine.md, section 4.
+func (e *Engine) job(s *snapshot) {
+	switch {
+	case !e.live:
+		e.safeJob(s.in)
+		e.accepted = e.image != nil && int(e.frame) == e.checked
+	case e.image.walk:
+		e.walkJob(s.in)
+	default:
+		e.liveJob(s)
+	}
+	e.pending.live = e.live
+	e.lastIn = s.in
+	e.frame++
+}
+
+// safeJob shows the safe program; its stop override is set from the start.
+func (e *Engine) safeJob(in uint8) {
+	if in == e.lastIn && !e.dirty {
+		return
+	}
+	e.dirty = false
+	s := &e.safe
+	light := func(inputs uint8, outs [MaxRegisters]uint8, level uint8) {
+		if in&inputs == 0 {
+			return
+		}
+		for o := range e.pending.levels {
+			if outs[o/8]>>(o%8)&1 != 0 {
+				e.pending.levels[o] = level
+			}
+		}
+	}
+	clear(e.pending.levels[:])
+	light(s.Tail, s.TailOut, s.TailLevel)
+	light(s.TurnB, s.TurnBOut, FullLevel)
+	light(s.TurnA, s.TurnAOut, FullLevel)
+	light(s.Stop, s.StopOut, FullLevel)
+}
+
+// walkJob lights the outputs one after the other, one a press.
+func (e *Engine) walkJob(in uint8) {
+	e.pending.forceSet = 0
+	clear(e.pending.levels[:])
+	if in&^e.lastIn != 0 {
+		if e.presses++; int(e.presses) > 8*e.safe.Registers {
+			e.presses = 1
+		}
+	}
+	if e.presses > 0 {
+		e.pending.levels[e.presses-1] = FullLevel
+	}
+}
+
+// liveJob runs the image's layers.
+func (e *Engine) liveJob(s *snapshot) {
+	for p := range e.memories {
+		if s.fresh[p] {
+			e.memories[p].learn(s.done[p])
+		}
+	}
+	starts := e.machine(s)
+	if e.image.role == Follower {
+		e.follow(s.event, starts)
+	}
+	e.play(s, starts)
+	if e.dirty {
+		e.dirty = false
+		e.paint()
+	}
+	if e.image.role == Leader {
+		e.mark()
+	}
+}
+
+// machine steps every layer and gives the phase that each begins.
+func (e *Engine) machine(s *snapshot) (starts [MaxLayers]Phase) {
+	var taken uint64 // by live signals of higher priority
+	for i := range e.image.layers {
+		l, t := &e.image.layers[i], &e.timers[i]
+		before := e.states[i]
+		ev := Event{Wanted: s.in&l.inputs != 0, Interrupted: l.takes&taken != 0}
+		if t.window > 0 {
+			t.window--
+		}
+		if before.Phase == Keep {
+			t.keep--
+			ev.KeepOver = t.keep == 0
+		}
+		if t.limit > 0 && e.frame%LimitUnitFrames == 0 && (before.Phase == Arrive || before.Phase == Stay) {
+			t.limit--
+			ev.LimitOver = t.limit == 0
+		}
+		ev.WindowOpen = t.window > 0
+		if l.moving {
+			p := &e.players[l.player]
+			ev.RoutineOver, p.ended = p.ended, false
+		}
+		after, move := Next(l.traits, before, ev)
+		e.states[i], starts[i] = after, move.Start
+		e.pending.phases[i] = after.Phase
+		if after.Phase != before.Phase {
+			e.dirty = true
+		}
+		if move.ClearWindow {
+			t.window = 0
+		}
+		if move.SetWindow {
+			t.window = l.window
+		}
+		if move.SetKeep {
+			t.keep = l.keep
+		}
+		if move.SetLimit {
+			t.limit = l.limit
+		}
+		if after.Phase != Off && !l.show {
+			taken |= l.takes
+		}
+	}
+	return starts
+}
+
+// play starts and steps the players of the layers that move.
+func (e *Engine) play(s *snapshot, starts [MaxLayers]Phase) {
+	for i := range e.image.layers {
+		l := &e.image.layers[i]
+		if !l.moving {
+			continue
+		}
+		p, fades := &e.players[l.player], e.fades[l.firstFade:][:len(l.outs)]
+		code := e.image.code
+		switch starts[i] {
+		case Arrive:
+			rate := uint16(rateOne)
+			if l.paced {
+				rate = e.memories[l.pacer].rate(s.age[l.pacer], l.arriveTicks)
+			}
+			p.start(code, fades, l.arrive, rate)
+		case Stay:
+			rate := uint16(rateOne)
+			if l.linked && e.image.role == Follower {
+				rate = e.sync.rate()
+			}
+			p.start(code, fades, l.stay, rate)
+		case Leave:
+			p.start(code, fades, l.leave, rateOne)
+		default:
+			switch e.states[i].Phase {
+			case Arrive, Stay, Leave:
+				if !e.sync.restarted(i) && p.frame(code, fades) {
+					e.dirty = true
+				}
+			}
+			continue
+		}
+		e.dirty = true
+	}
+}
+
+// paint gives every output the level of the layer of highest priority that is live, and finds the stop override's set.
+func (e *Engine) paint() {
+	levels := &e.pending.levels
+	clear(levels[:])
+	for i := len(e.image.layers) - 1; i >= 0; i-- {
+		l := &e.image.layers[i]
+		switch phase := e.states[i].Phase; {
+		case phase == Off:
+		case phase == Keep:
+			for _, o := range l.outs {
+				levels[o&(MaxOutputs-1)] = 0
+			}
+		case l.moving:
+			fades := e.fades[l.firstFade:][:len(l.outs)]
+			for s, o := range l.outs {
+				levels[o&(MaxOutputs-1)] = uint8(fades[s].cur >> 8)
+			}
+		default:
+			table := l.table[:len(l.outs)]
+			for s, o := range l.outs {
+				levels[o&(MaxOutputs-1)] = table[s]
+			}
+		}
+	}
+	var set, above uint64
+	for i := range e.image.layers {
+		l := &e.image.layers[i]
+		if l.fast {
+			set |= l.takes &^ above
+		}
+		if e.states[i].Phase != Off {
+			above |= l.takes
+		}
+	}
+	e.pending.forceSet = set
+}
+
+// registersMask has a bit for each output that exists.
+func (e *Engine) registersMask() uint64 {
+	return ^uint64(0) >> (MaxOutputs - 8*e.safe.Registers)
+}
+
+// bytesOf gives the byte of each register, register 0 first.
+func bytesOf(outputs uint64) (b [MaxRegisters]uint8) {
+	binary.LittleEndian.PutUint64(b[:], outputs)
+	return b
+}

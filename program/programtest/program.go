@@ -1,0 +1,145 @@
+// Package programtest makes random valid programs, safe blocks and samples, for tests that compare the judges of a program:
+// the reference engine, the portable core, the shipped HEX.
+//
+// Everything is drawn through rapid, so that a difference shrinks to a small case. Promised: Random gives only programs that
+// program.Encode accepts. Not promised: that they make sense as a lamp.
+package programtest
+
+import (
+	"lampwright/program"
+
+	"pgregory.net/rapid"
+)
+
+// inputs is how many of the eight inputs random programs use: few, so that layers meet one another.
+const inputs = 5
+
+// Random draws a valid program.
+func Random(t *rapid.T) *program.Program {
+	p := &program.Program{
+		Kit:       rapid.Uint32().Draw(t, "kit"),
+		Lamp:      rapid.Uint16().Draw(t, "lamp"),
+		Side:      program.Side(rapid.IntRange(0, 2).Draw(t, "side")),
+		Registers: rapid.IntRange(1, program.MaxRegisters).Draw(t, "registers"),
+		Link:      program.LinkRole(rapid.IntRange(0, 2).Draw(t, "link")),
+	}
+	if rapid.IntRange(0, 15).Draw(t, "walk") == 15 {
+		p.Walk = true
+		return p
+	}
+	for i := range p.PacerInput {
+		if input := rapid.IntRange(-1, inputs-1).Draw(t, "pacer input"); input >= 0 {
+			p.PacerInput[i] = 1 << input
+		}
+	}
+	signals := rapid.IntRange(0, 7).Draw(t, "signals")
+	shows := rapid.IntRange(0, program.MaxLayers-7).Draw(t, "shows")
+	if signals+shows == 0 {
+		signals = 1
+	}
+	m := maker{t: t, p: p, fades: program.MaxFades, moving: program.MaxMoving}
+	for i := range signals + shows {
+		p.Layers = append(p.Layers, m.layer(i >= signals))
+	}
+	p.Arrange()
+	return p
+}
+
+// maker keeps count of what the layers drawn so far have left over.
+type maker struct {
+	t      *rapid.T
+	p      *program.Program
+	fades  int
+	moving int
+}
+
+func (m *maker) chance(label string, oneIn int) bool {
+	return rapid.IntRange(1, oneIn).Draw(m.t, label) == oneIn
+}
+
+func (m *maker) layer(show bool) program.Layer {
+	t := m.t
+	l := program.Layer{
+		Show:      show,
+		Pace:      -1,
+		InputMask: uint8(rapid.IntRange(1, 1<<inputs-1).Draw(t, "input mask")),
+		Window:    m.frames("window"),
+		Keep:      m.frames("keep"),
+	}
+	if rapid.Bool().Draw(t, "one input") {
+		l.InputMask = 1 << rapid.IntRange(0, inputs-1).Draw(t, "input")
+	}
+	if show {
+		l.Ends = rapid.Bool().Draw(t, "ends when interrupted")
+		if m.chance("has limit", 3) {
+			l.Limit = uint16(rapid.IntRange(1, 6).Draw(t, "limit"))
+		}
+	}
+	l.Slots = m.slots()
+	if m.moving == 0 || m.fades < len(l.Slots) || m.chance("still", 3) {
+		m.still(&l)
+		return l
+	}
+	m.moving--
+	m.fades -= len(l.Slots)
+	m.move(&l)
+	return l
+}
+
+// frames draws a time: often none, often short, seldom long.
+func (m *maker) frames(label string) uint16 {
+	switch rapid.IntRange(0, 3).Draw(m.t, label+" kind") {
+	case 0, 1:
+		return 0
+	case 2:
+		return uint16(rapid.IntRange(1, 30).Draw(m.t, label))
+	default:
+		return uint16(rapid.IntRange(1, 65535).Draw(m.t, label))
+	}
+}
+
+// slots draws a slot map: different outputs in any order.
+func (m *maker) slots() []uint8 {
+	outputs := 8 * m.p.Registers
+	n := rapid.IntRange(1, min(outputs, 24)).Draw(m.t, "slots")
+	if m.chance("all outputs", 8) {
+		n = outputs
+	}
+	all := make([]uint8, outputs)
+	for i := range all {
+		all[i] = uint8(i)
+	}
+	return rapid.Permutation(all).Draw(m.t, "slot map")[:n]
+}
+
+func (m *maker) still(l *program.Layer) {
+	l.Fast = !l.Show && m.chance("fast", 2)
+	l.Still = make([]uint8, len(l.Slots))
+	for i := range l.Still {
+		l.Still[i] = program.FullLevel
+		if !l.Fast {
+			l.Still[i] = rapid.Uint8().Draw(m.t, "level")
+		}
+	}
+}
+
+func (m *maker) move(l *program.Layer) {
+	t := m.t
+	if rapid.Bool().Draw(t, "has arrive") {
+		l.Arrive = routine(t, len(l.Slots), maybe)
+	}
+	if rapid.Bool().Draw(t, "has leave") {
+		l.Leave = routine(t, len(l.Slots), maybe)
+	}
+	l.Linked = l.Show && m.p.Link != program.NoLink && m.chance("linked", 2)
+	if l.Linked {
+		l.Stay = routine(t, len(l.Slots), long)
+	} else {
+		l.Stay = routine(t, len(l.Slots), maybe)
+	}
+	pacer := rapid.IntRange(0, program.MaxPacers-1).Draw(t, "pacer")
+	if !l.Show && l.Arrive != nil && m.p.PacerInput[pacer] != 0 && rapid.Bool().Draw(t, "at the flasher's pace") {
+		l.Pace = pacer
+		l.InputMask = m.p.PacerInput[pacer]
+	}
+}

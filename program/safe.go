@@ -1,0 +1,130 @@
+package program
+
+import (
+	"encoding/binary"
+	"slices"
+)
+
+// SafeBytes is the size of the safe block.
+const SafeBytes = 64
+
+// Offsets in the safe block, bytes; docs/image-format.md, section 2.
+const (
+	safeMark     = 0x53
+	safeVersion  = 1
+	safeCounts   = 10
+	safeMasks    = 26
+	safeUnused   = 58
+	safeCRCBytes = 2
+)
+
+// LastResort is what a module does when both copies of its safe block are damaged: all outputs are stop, with in2.
+func LastResort() Safe {
+	s := Safe{Registers: MaxRegisters, Stop: 1 << 1}
+	for i := range s.On {
+		s.On[i], s.Off[i] = 7, 16
+	}
+	for i := range s.StopOut {
+		s.StopOut[i] = 0xFF
+	}
+	return s
+}
+
+// masks lists the four output masks in the order of the block.
+func (s *Safe) masks() [4]*[MaxRegisters]uint8 {
+	return [4]*[MaxRegisters]uint8{&s.StopOut, &s.TailOut, &s.TurnAOut, &s.TurnBOut}
+}
+
+// EncodeSafe gives the SafeBytes bytes of the safe block. It fails with Faults.
+func EncodeSafe(s *Safe) (block [SafeBytes]byte, err error) {
+	if err := s.check(); err != nil {
+		return block, err
+	}
+	b := []byte{safeMark, safeVersion, byte(s.Registers), s.TailLevel, s.Stop, s.Tail, s.TurnA, s.TurnB, s.Invert, 0}
+	b = append(b, s.On[:]...)
+	b = append(b, s.Off[:]...)
+	for _, m := range s.masks() {
+		b = append(b, m[:]...)
+	}
+	b = append(b, make([]byte, SafeBytes-safeCRCBytes-safeUnused)...)
+	return [SafeBytes]byte(appendCRC(b)), nil
+}
+
+// DecodeSafe reads a safe block strictly. It fails with Faults.
+func DecodeSafe(b []byte) (*Safe, error) {
+	var fs Faults
+	if len(b) != SafeBytes {
+		fs.add(0, "safe block", nextReread, "64", "%d bytes", len(b))
+		return nil, fs
+	}
+	if CRC(b) != 0 {
+		fs.add(SafeBytes-safeCRCBytes, "safe block", nextReread, "the CRC-16 of bytes 0..61", "wrong check %04x", binary.BigEndian.Uint16(b[SafeBytes-safeCRCBytes:]))
+		return nil, fs
+	}
+	if b[0] != safeMark {
+		fs.add(0, "safe block", nextReread, "0x53", "mark 0x%02x", b[0])
+	}
+	if b[1] != safeVersion {
+		fs.add(1, "safe block", nextCompile, "1", "version %d", b[1])
+	}
+	for _, at := range []int{9, safeUnused, safeUnused + 1, safeUnused + 2, safeUnused + 3} {
+		if b[at] != 0 {
+			fs.add(at, "safe block", nextCompile, "0", "unused byte 0x%02x", b[at])
+		}
+	}
+	s := readSafe(b)
+	if err := s.check(); err != nil {
+		fs = append(fs, err.(Faults)...)
+	}
+	if err := fs.result(); err != nil {
+		return nil, err
+	}
+	return &s, nil
+}
+
+// check gives Faults when a module could not serve with the block.
+func (s *Safe) check() error {
+	var fs Faults
+	if s.Registers < 1 || s.Registers > MaxRegisters {
+		fs.add(2, "safe block", nextLayout, "1..8", "%d registers", s.Registers)
+	}
+	for i := range MaxInputs {
+		if s.On[i] == 0 {
+			fs.add(safeCounts+i, "safe block", nextLayout, "1..255 refreshes", "on count of in%d is 0", i+1)
+		}
+		if s.Off[i] == 0 {
+			fs.add(safeCounts+MaxInputs+i, "safe block", nextLayout, "1..255 refreshes", "off count of in%d is 0", i+1)
+		}
+	}
+	for k, m := range s.masks() {
+		for r := max(s.Registers, 0); r < MaxRegisters; r++ {
+			if m[r] != 0 {
+				fs.add(safeMasks+MaxRegisters*k+r, "safe block", nextLayout, "0", "mask 0x%02x for register %d, which the module does not have", m[r], r+1)
+			}
+		}
+	}
+	return fs.result()
+}
+
+// readSafe reads a block of SafeBytes bytes without judging it.
+func readSafe(b []byte) Safe {
+	s := Safe{
+		Registers: int(b[2]), TailLevel: b[3],
+		Stop: b[4], Tail: b[5], TurnA: b[6], TurnB: b[7], Invert: b[8],
+		On: [8]uint8(b[safeCounts:]), Off: [8]uint8(b[safeCounts+MaxInputs:]),
+	}
+	for k, m := range s.masks() {
+		*m = [8]uint8(b[safeMasks+MaxRegisters*k:])
+	}
+	return s
+}
+
+// chooseSafe does what a core does at reset: copy A when it is right, else copy B, else the last resort.
+func chooseSafe(a, b []byte) Safe {
+	for _, c := range [][]byte{a, b} {
+		if len(c) == SafeBytes && CRC(c) == 0 && c[0] == safeMark && c[1] == safeVersion && c[2] >= 1 && c[2] <= MaxRegisters {
+			return readSafe(slices.Clone(c))
+		}
+	}
+	return LastResort()
+}
