@@ -1,0 +1,144 @@
+package proof
+
+import (
+	"fmt"
+	"time"
+)
+
+// Model is the reference that a module is judged against, refresh by refresh.
+type Model interface {
+	// Restart is called when the controller comes out of a reset, before its first sample.
+	Restart()
+	// Step takes one sample and gives the words that the outputs must show until the next sample, with their nominal widths.
+	Step(inputs uint8, link bool) []Slot
+}
+
+// Tolerance is what a comparison lets pass. Words never have any.
+type Tolerance struct {
+	WidthCycles int // difference of a slot's lit width from its nominal width, cycles
+	Listed      int // differences reported before the comparison stops; 0 means 20
+}
+
+// Difference is one place where a module does not do what the model says.
+type Difference struct {
+	At             time.Duration // from the start of the run
+	Module         string
+	Refresh        int // counted from 0 after the last reset
+	Slot           int // counted from 0 within the refresh
+	Output         int // counted from 1; 0: the slot as a whole
+	Expected, Seen string
+}
+
+func (d Difference) String() string {
+	where := fmt.Sprintf("slot %d", d.Slot)
+	if d.Output > 0 {
+		where += fmt.Sprintf(", output %d", d.Output)
+	}
+	return fmt.Sprintf("%.4f ms, module %s, refresh %d, %s: expected %s, seen %s",
+		float64(d.At.Nanoseconds())/1e6, d.Module, d.Refresh, where, d.Expected, d.Seen)
+}
+
+const listedDefault = 20
+
+// Compare judges one module of a log against its model and gives the first differences in the order of time; none means that
+// every latched word of every whole refresh was the model's, lit for its nominal width within the tolerance. Nothing may be
+// lit before a boot's first sample. The slots of a refresh that was cut short are judged as far as they go, the last one not.
+func Compare(log *Log, module int, model Model, tol Tolerance) []Difference {
+	m := log.Modules[module]
+	j := NewJudge(m.Module, model, tol)
+	next := 0
+	for _, r := range m.Refreshes {
+		for ; next < r.Boot; next++ { // starts that were over before their first sample
+			j.restart(m.Boots[next])
+		}
+		next = r.Boot + 1
+		if !j.Take(m.Boots[r.Boot], r) {
+			break
+		}
+	}
+	for ; next < len(m.Boots); next++ {
+		j.restart(m.Boots[next])
+	}
+	return j.Differences
+}
+
+// Judge compares refreshes as they come, for use with Watch.
+type Judge struct {
+	Differences []Difference
+	Refreshes   int // judged
+	module      Module
+	model       Model
+	tol         Tolerance
+	boot        int // index of the boot under way, -1 before the first
+	count       int // refreshes since then
+}
+
+// NewJudge makes a judge for one module.
+func NewJudge(m Module, model Model, tol Tolerance) *Judge {
+	if tol.Listed <= 0 {
+		tol.Listed = listedDefault
+	}
+	return &Judge{module: m, model: model, tol: tol, boot: -1}
+}
+
+// restart begins anew after a reset.
+func (j *Judge) restart(b Boot) {
+	j.model.Restart()
+	j.count = 0
+	for i, s := range b.Slots {
+		if s.LitCycles > 0 && s.Word != [8]byte{} {
+			j.add(b.Cycle, i, 0, "dark before the first sample", describe(s, j.module))
+		}
+	}
+}
+
+// Take judges the next refresh, of the given boot; it tells whether the judge wants more.
+func (j *Judge) Take(b Boot, r Refresh) bool {
+	if r.Boot != j.boot {
+		j.boot = r.Boot
+		j.restart(b)
+	}
+	want := j.model.Step(r.Inputs, r.Link)
+	n := len(r.Slots)
+	if !r.Whole {
+		n-- // the last word was cut short
+	} else if n != len(want) {
+		j.add(r.Cycle, min(n, len(want)), 0, fmt.Sprintf("%d words", len(want)), fmt.Sprintf("%d words", n))
+	}
+	for i := 0; i < min(n, len(want)); i++ {
+		j.slot(r, i, want[i])
+	}
+	j.count++
+	j.Refreshes++
+	return len(j.Differences) < j.tol.Listed
+}
+
+func (j *Judge) slot(r Refresh, i int, want Slot) {
+	seen := r.Slots[i]
+	for o := range j.module.Outputs() {
+		w, s := want.Word[o/8]>>(o%8)&1, seen.Word[o/8]>>(o%8)&1
+		if w != s {
+			j.add(r.Cycle, i, o+1, onOff(w), onOff(s))
+		}
+	}
+	if d := seen.LitCycles - want.LitCycles; d > j.tol.WidthCycles || -d > j.tol.WidthCycles {
+		j.add(r.Cycle, i, 0, fmt.Sprintf("lit for %d cycles, %d either way", want.LitCycles, j.tol.WidthCycles), fmt.Sprintf("%d cycles", seen.LitCycles))
+	}
+}
+
+func (j *Judge) add(cycle uint64, slot, output int, expected, seen string) {
+	if len(j.Differences) < j.tol.Listed {
+		j.Differences = append(j.Differences, Difference{j.module.At(cycle), j.module.Name, j.count, slot, output, expected, seen})
+	}
+}
+
+func describe(s Slot, m Module) string {
+	return fmt.Sprintf("%x lit for %d cycles", s.Word[:m.wordBytes()], s.LitCycles)
+}
+
+func onOff(b byte) string {
+	if b == 1 {
+		return "on"
+	}
+	return "off"
+}

@@ -1,0 +1,129 @@
+package proof
+
+import "time"
+
+// CyclesARefresh is the nominal length of a refresh in cycles, 0.5 ms.
+const CyclesARefresh = 8000
+
+// Log is what the modules of one run did, in the order of Setup.Modules.
+type Log struct{ Modules []ModuleLog }
+
+// ModuleLog is what one module did. All cycles count from its power-on time; At turns them into time.
+type ModuleLog struct {
+	Module
+	Refreshes []Refresh // empty after Watch, which hands them out instead
+	Boots     []Boot    // the first is power-on
+	Pulls     []Pull
+	Faults    []Fault
+	Done      []Occurrence // events of the setup, as they took effect on this module
+	Load      Load
+}
+
+// Refresh is one sample of the inputs and what the outputs showed from then until the next sample.
+type Refresh struct {
+	Cycle  uint64 // when port D was read
+	Boot   int    // index into Boots
+	Inputs uint8  // levels as sampled, bit 0 = in1
+	Link   bool   // true = high
+	Slots  []Slot // words in the order in which they were latched
+	Whole  bool   // false: cut short by a reset, loss of supply or the end of the run
+}
+
+// Slot is one latched word and how long it was lit.
+type Slot struct {
+	Word      [8]byte // byte 0: register nearest the controller, bit 0: its first output
+	LitCycles int     // cycles with /G low (Pins: all cycles) until the next word was latched
+}
+
+// Lit tells whether output, counted from 0, shines in this slot.
+func (s Slot) Lit(output int) bool { return s.LitCycles > 0 && s.Word[output/8]>>(output%8)&1 == 1 }
+
+// Cause is why a controller began anew.
+type Cause uint8
+
+const (
+	CausePower Cause = iota
+	CauseExternal
+	CauseWatchdog
+)
+
+func (c Cause) String() string { return [...]string{"power-on", "external reset", "watchdog"}[c] }
+
+// Boot is one start of the controller. Slots are the words latched before the first sample.
+type Boot struct {
+	Cycle uint64
+	Cause Cause
+	Slots []Slot
+}
+
+// Pull is one change of a module's hold on the link wire.
+type Pull struct {
+	Cycle uint64
+	Low   bool // the module pulls the wire low
+}
+
+// FaultKind is something a core did that its board or the simulator would not stand.
+type FaultKind uint8
+
+const (
+	FaultSPICollision   FaultKind = iota + 1 // a byte was written while another was being shifted
+	FaultLatchInShift                        // the register clock rose while a byte was being shifted
+	FaultSPIOff                              // a byte was written while SPI was off, a slave, or its pins were inputs
+	FaultLinkDrivenHigh                      // the open-drain link wire was driven high
+	FaultLonePort                            // Pins: one output port was written in an interrupt without the other
+	FaultStuck                               // the controller ran wild or slept with interrupts off
+)
+
+func (k FaultKind) String() string {
+	names := [...]string{"", "a byte was sent while another was being shifted", "the registers were clocked while a byte was being shifted",
+		"a byte was sent while the serial port was off", "the link wire was driven high", "one output port was written without the other",
+		"the controller ran wild or slept for ever"}
+	if int(k) < len(names) {
+		return names[k]
+	}
+	return "unknown fault"
+}
+
+// Fault is one fault and when it happened.
+type Fault struct {
+	Cycle uint64
+	Kind  FaultKind
+}
+
+// Occurrence is an event of the setup and the cycle at which it reached the module.
+type Occurrence struct {
+	Cycle uint64
+	Event int // index into Setup.Events
+}
+
+// Load is how busy a controller was over the whole run.
+type Load struct {
+	Cycles, Asleep uint64 // all cycles, and those spent asleep
+	WorstFrameBusy uint32 // busy cycles in the worst eight refreshes in a row, of 64 000
+	Samples        uint64
+	Resets, Faults uint32
+	LowestStack    uint16 // lowest stack pointer seen, a data address
+	Interrupts     []Interrupt
+}
+
+// Busy is the share of cycles not spent asleep, 0..1.
+func (l Load) Busy() float64 {
+	if l.Cycles == 0 {
+		return 0
+	}
+	return 1 - float64(l.Asleep)/float64(l.Cycles)
+}
+
+// Interrupt is the account of one interrupt vector, cycles with entry and return.
+type Interrupt struct {
+	Vector      int // number as in the data sheet less one: 11 is timer 1 compare A
+	Runs        uint64
+	Least, Most uint32
+	Total       uint64
+}
+
+// Mean is the mean length of one run, cycles.
+func (i Interrupt) Mean() float64 { return float64(i.Total) / float64(max(i.Runs, 1)) }
+
+// Since is the time from the start of the run at which the refresh's sample was taken.
+func (m ModuleLog) Since(r Refresh) time.Duration { return m.At(r.Cycle) }
