@@ -11,9 +11,10 @@ const (
 	lowLongest     = 64
 	maxFreq        = 82  // 1/4096 tick a frame: 2 %
 	maxCorr        = 400 // 1/4096 tick a frame: 10 %
-	corrFrames     = 256
-	maxAway        = 512_000 // 1/4096 tick: half a second
-	catchUpLongest = 40      // ticks
+	corrFrames     = 128
+	maxAway        = 200 // 1/16 tick: 50 ms; further off, a start begins the loop anew
+	maxDrift       = 64  // 1/16 tick: 16 ms; further off is no matter of the clocks alone
+	catchUpLongest = 40  // ticks
 )
 
 // event is what was heard on the link wire before a snapshot.
@@ -66,6 +67,7 @@ func (w *listener) collect() event {
 // follower keeps a show in step with the leader's.
 type follower struct {
 	freq     int16 // 1/4096 tick a frame
+	heard    bool  // a mark was used since stay started
 	corr     int16 // 1/4096 tick a frame
 	corrLeft uint16
 	again    uint8 // 1 + the layer restarted in this frame, or 0
@@ -110,7 +112,7 @@ func (e *Engine) follow(heard event, starts [MaxLayers]Phase) {
 	f.again = 0
 	for i := range e.image.layers {
 		if e.image.layers[i].linked && starts[i] == Stay {
-			f.corr, f.corrLeft = 0, 0
+			f.corr, f.corrLeft, f.heard = 0, 0, false
 		}
 	}
 	i := e.linkedShow()
@@ -134,28 +136,26 @@ func (e *Engine) follow(heard event, starts [MaxLayers]Phase) {
 func (e *Engine) steer(i int, heard event) {
 	f, l := &e.sync, &e.image.layers[i]
 	p := &e.players[l.player]
-	own := int32(p.pos)*rateOne + int32(p.acc) + int32(p.rate) // 1/4096 tick
-	past := (2*int32(heard.age)+17)*256 + 2048
-	away := past - own
-	if heard.kind == heardSecond {
-		const second = secondTicks * rateOne
-		away = past - own%second
-		if away < -second/2 {
-			away += second
-		} else if away >= second/2 {
-			away -= second
-		}
-	} else {
-		if loop := int32(l.stayTicks) * rateOne; away < -loop/2 {
-			away += loop
-		}
-		if max(away, -away) > maxAway {
-			e.restart(i, past)
-			away = 0
-		}
+	loop := int32(secondTicks)
+	if heard.kind == heardStart {
+		loop = int32(l.stayTicks)
 	}
-	f.freq = int16(min(max(int32(f.freq)+away>>9, -maxFreq), maxFreq))
-	f.corr = int16(min(max(away>>8, -maxCorr), maxCorr))
+	past := int32(2*int(heard.age)+17)*256 + 2048 // 1/4096 tick: the leader's way past its mark
+	own := int32(p.pos) % loop                    // ticks past the nearest mark
+	if own > loop/2 {
+		own -= loop
+	}
+	away := (past - (own*rateOne + int32(p.acc) + int32(p.rate))) >> 8 // 1/16 tick
+	far := away > maxAway || away < -maxAway
+	switch {
+	case far && heard.kind == heardStart:
+		e.restart(i, past)
+		away = 0
+	case f.heard && away <= maxDrift && away >= -maxDrift:
+		f.freq = int16(min(max(int32(f.freq)+away, -maxFreq), maxFreq))
+	}
+	f.heard = true
+	f.corr = int16(min(max(2*away, -maxCorr), maxCorr))
 	f.corrLeft = corrFrames
 }
 
