@@ -32,7 +32,9 @@ func BoxOf(points []Point) (Box, bool) {
 }
 
 // Centre is the middle of the box, mm.
-func (b Box) Centre() Point { return Point{(b.Min.X + b.Max.X) / 2, (b.Min.Y + b.Max.Y) / 2} }
+func (b Box) Centre() Point {
+	return Point{float64((b.Min.X + b.Max.X) / 2), float64((b.Min.Y + b.Max.Y) / 2)}
+}
 
 // Width is the box's extent along x, mm.
 func (b Box) Width() float64 { return b.Max.X - b.Min.X }

@@ -9,7 +9,6 @@ type Stage struct {
 	refs  []lamp.Ref
 	first []int // for each lamp, the number of its first LED
 	group []int // for each LED, the number of its group
-	base  []int // for each lamp, the number of its first group
 }
 
 // NewStage makes a stage of lamps. The lamps must have passed Check.
@@ -18,7 +17,6 @@ func NewStage(lamps ...*lamp.Lamp) *Stage {
 	groups := 0
 	for _, l := range lamps {
 		s.first = append(s.first, len(s.refs))
-		s.base = append(s.base, groups)
 		for i := range l.LEDs {
 			s.refs = append(s.refs, lamp.Ref{Lamp: l, LED: i})
 			s.group = append(s.group, groups+l.LEDs[i].Group)
