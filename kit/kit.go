@@ -7,7 +7,6 @@ package kit
 import (
 	"lampwright/board"
 	"lampwright/lamp"
-	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -20,6 +19,9 @@ const (
 	RoadUN   Use = "road-un"
 	ShowOnly Use = "show-only"
 )
+
+// OnRoad tells whether road rules bind.
+func (u Use) OnRoad() bool { return u == RoadUS || u == RoadUN }
 
 // Kit is one job, resolved.
 type Kit struct {
@@ -36,7 +38,8 @@ type Kit struct {
 // Lamp is a lamp with its functions. Geometry is lamp.Lamp's.
 type Lamp struct {
 	*lamp.Lamp
-	OppositeOf string // name of the lamp it was reflected from, or ""
+	Kind       string // what it is, in the builder's words
+	OppositeOf string // name of the lamp that it was reflected from, or ""
 	Functions  []Function
 	At         report.Place
 }
@@ -44,7 +47,7 @@ type Lamp struct {
 // Function is a road function that a lamp performs.
 type Function struct {
 	Name     string // tail, stop, turn, reverse, drl, fog, park, side-marker
-	Groups   []int  // of the lamp
+	Groups   []int  // of the lamp, ascending
 	Required bool   // replaces the car's own; false: extra, added beside it
 	At       report.Place
 }
@@ -54,16 +57,16 @@ type Module struct {
 	Name     string
 	Board    board.Board
 	Lamp     *Lamp
-	Output   []int  // for each group of the lamp: output number, 0-based; -1: not wired
-	Link     string // "", "leader", "follower"
+	Output   []int          // for each group of the lamp: output number, 0-based; -1: not wired
+	WiringAt []report.Place // for each group: place of the range that wired it
+	Link     string         // "", "leader", "follower"
 	At       report.Place
-	WiringAt []report.Place // place of the range that wired each group
 }
 
 // Input is a wire that asks for something: a road function or a show.
 type Input struct {
 	Name      string
-	Road      string // "tail", "stop", "turn-lh", "turn-rh", "reverse", "drl", "fog"; "" for a show input
+	Road      string // tail, stop, turn-lh, turn-rh, reverse, drl or fog; "" for a show switch
 	ActiveLow bool
 	Pins      []Pin
 	At        report.Place
@@ -76,25 +79,6 @@ type Pin struct {
 	At     report.Place
 }
 
-// Routine is a routine bound to every stage (lamp or set of lamps) that it fits.
-type Routine struct {
-	Name     string
-	LengthMS float64
-	Across   []*Lamp // lamps it runs across in vehicle coordinates; nil: each lamp by itself
-	Seed     uint64
-	At       report.Place
-	// Stage gives the routine resolved on the lamps it is played on; it is built on first use for one lamp, or once for Across.
-	stages map[string]*Bound
-}
-
-// Bound is a routine resolved on a stage: the light of every LED of its lamps.
-type Bound struct {
-	Lamps   []*Lamp
-	Stage   *light.Stage
-	Routine *light.Routine
-	Touches map[string][]int // lamp name -> groups whose light the routine can change, sorted
-}
-
 // Layer is a signal or a show.
 type Layer struct {
 	Name     string
@@ -104,16 +88,81 @@ type Layer struct {
 	Arrive   *Routine
 	Stay     *Routine
 	Leave    *Routine
-	WindowMS float64 // repeat window
-	KeepsMS  float64 // holds its groups dark after release
-	LimitMS  float64 // 0: none
-	Flasher  bool    // pace: flasher
-	Ends     bool    // a show that ends when a signal takes one of its groups
+	WindowMS *float64 // repeat window, ms; nil: not said
+	KeepsMS  *float64 // holds its groups dark after release, ms; nil: not said
+	LimitMS  float64  // longest run of a show, ms; 0: none
+	Flasher  bool     // pace: flasher
+	Ends     bool     // a show that ends when a signal takes one of its groups
 	At       report.Place
 }
 
 // Take is the set of groups of one lamp that a layer may take.
 type Take struct {
 	Lamp   *Lamp
-	Groups []int // sorted
+	Groups []int // ascending
+}
+
+// Of gives the groups of a lamp that the layer may take, or nil.
+func (l *Layer) Of(lamp *Lamp) []int {
+	for _, t := range l.Takes {
+		if t.Lamp == lamp {
+			return t.Groups
+		}
+	}
+	return nil
+}
+
+// Lamp finds a lamp by name.
+func (k *Kit) Lamp(name string) (*Lamp, bool) { return find(k.Lamps, name, (*Lamp).name) }
+
+// Module finds a module by name.
+func (k *Kit) Module(name string) (*Module, bool) { return find(k.Modules, name, (*Module).name) }
+
+// Input finds an input by name.
+func (k *Kit) Input(name string) (*Input, bool) { return find(k.Inputs, name, (*Input).name) }
+
+// Routine finds a routine by name.
+func (k *Kit) Routine(name string) (*Routine, bool) { return find(k.Routines, name, (*Routine).name) }
+
+// ModuleOf finds the module that drives a lamp.
+func (k *Kit) ModuleOf(l *Lamp) (*Module, bool) {
+	for _, m := range k.Modules {
+		if m.Lamp == l {
+			return m, true
+		}
+	}
+	return nil, false
+}
+
+// InputPins gives the mask of a module's inputs that an input is wired to; bit 0 is in1.
+func (m *Module) InputPins(in *Input) uint8 {
+	var mask uint8
+	for _, p := range in.Pins {
+		if p.Module == m {
+			mask |= 1 << p.In
+		}
+	}
+	return mask
+}
+
+func (l *Lamp) name() string    { return l.Name }
+func (m *Module) name() string  { return m.Name }
+func (in *Input) name() string  { return in.Name }
+func (r *Routine) name() string { return r.Name }
+
+func find[T any](all []T, name string, of func(T) string) (found T, ok bool) {
+	for _, t := range all {
+		if of(t) == name {
+			return t, true
+		}
+	}
+	return found, false
+}
+
+func names[T any](all []T, of func(T) string) []string {
+	list := make([]string, len(all))
+	for i, t := range all {
+		list[i] = of(t)
+	}
+	return list
 }

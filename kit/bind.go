@@ -1,0 +1,289 @@
+package kit
+
+import (
+	"errors"
+	"slices"
+
+	"lampwright/job"
+	"lampwright/lamp"
+	"lampwright/light"
+	"lampwright/report"
+	"lampwright/source"
+	"lampwright/units"
+)
+
+// binder resolves the strokes of a routine, and of what it calls, on one stage.
+type binder struct {
+	kit    *Kit
+	lamps  []*Lamp
+	stage  *light.Stage
+	faults report.List
+	whole  bool // every region was found on the stage
+}
+
+var kinds = map[string]light.Kind{
+	"sweep": light.Sweep, "clear": light.Clear, "pass": light.Pass, "swing": light.Swing, "fade-up": light.FadeUp,
+	"fade-down": light.FadeDown, "beat": light.Beat, "hold": light.Hold, "scatter": light.Scatter, "call": light.Call,
+}
+
+var eases = map[job.Easing]light.Ease{
+	job.Even: light.Even, job.GentleStart: light.GentleStart, job.GentleEnd: light.GentleEnd, job.Gentle: light.Gentle,
+}
+
+var meets = map[job.Meets]light.Meet{job.Over: light.Over, job.Brighter: light.Brighter, job.Dimmer: light.Dimmer}
+
+// routine resolves a routine; trail holds the routines that called it.
+func (c *binder) routine(r *Routine, trail []string) *light.Routine {
+	out := &light.Routine{Name: r.Name, LengthMS: r.source.Length.Value.Milliseconds()}
+	for i, s := range r.source.Strokes {
+		c.stroke(r, out, i, s, append(slices.Clone(trail), r.Name))
+	}
+	if length := out.Length(); length > maxRoutineMS {
+		c.faults.Add(report.Errorf("limit", r.At, "routine %q is too long", r.Name).
+			Against(units.Milliseconds(length).String(), units.Milliseconds(maxRoutineMS).String(), "ticks of one routine in a module").Do("shorten it"))
+	}
+	return out
+}
+
+// maxRoutineMS is the longest routine, ms: 65 535 ticks of 4 ms, and a little less to stay round.
+const maxRoutineMS = 240_000
+
+func (c *binder) stroke(r *Routine, into *light.Routine, index int, s job.Stroke, trail []string) {
+	if s.Call != nil {
+		c.call(into, *s.Call, trail)
+		return
+	}
+	g := s.Gesture()
+	if g == nil {
+		return
+	}
+	out := light.Stroke{
+		Kind: kinds[s.Chosen], StartMS: g.Start.Value.Milliseconds(), ForMS: g.For.Value.Milliseconds(),
+		Times: g.Times.Value, EveryMS: g.Every.Value.Milliseconds(), Meets: meets[g.Meets.Or(job.Over)],
+		Light: float64(g.Light.Or(1)),
+	}
+	if out.Kind == light.Clear || out.Kind == light.FadeDown {
+		out.Light = float64(g.Light.Or(0))
+	}
+	on, ok := c.region(g.On)
+	if !ok {
+		return
+	}
+	out.On = on
+	from := func(v source.Of[units.Share]) {
+		if v.Given() {
+			share := float64(v.Value)
+			out.From = &share
+		}
+	}
+	switch {
+	case s.Sweep != nil:
+		from(s.Sweep.From)
+	case s.Clear != nil:
+		from(s.Clear.From)
+	case s.Pass != nil:
+		out.BandMM = float64(s.Pass.Band)
+	case s.Swing != nil:
+		out.BandMM = float64(s.Swing.Band)
+	case s.FadeUp != nil:
+		from(s.FadeUp.From)
+		out.Ease = eases[s.FadeUp.Easing.Or(job.Even)]
+	case s.FadeDown != nil:
+		from(s.FadeDown.From)
+		out.Ease = eases[s.FadeDown.Easing.Or(job.Even)]
+	case s.Beat != nil:
+		from(s.Beat.From)
+		out.Ease = eases[s.Beat.Easing.Or(job.Even)]
+	case s.Scatter != nil:
+		from(s.Scatter.From)
+		out.Ease = eases[s.Scatter.Easing.Or(job.Even)]
+		out.EachMS = s.Scatter.Each.Value.Milliseconds()
+		out.Units = c.stage.Units(on)
+		out.Seed = uint32(r.source.Seed.Value)<<8 | uint32(index)
+	}
+	if t := s.Travel(); t != nil && !c.travel(&out, *t, g.Where) {
+		return
+	}
+	c.lasts(&out, r, g)
+	c.checked(&out, g.Where)
+	into.Strokes = append(into.Strokes, out)
+}
+
+// travel resolves the way a stroke moves.
+func (c *binder) travel(out *light.Stroke, t job.Travel, at report.Place) bool {
+	out.EdgeMM = float64(t.Edge.Value)
+	out.Ease = eases[t.Easing.Or(job.Even)]
+	direction := lamp.Direction{Heading: lamp.AlongPath, Path: t.Along.Text, Back: t.Backwards}
+	place := t.Along.Where
+	if t.Direction.Given() {
+		var err error
+		if direction, err = lamp.ParseDirection(string(t.Direction.Value)); err != nil {
+			c.fault(err, t.Direction.Where)
+			return false
+		}
+		place = t.Direction.Where
+	}
+	axis, err := c.stage.Axis(out.On, direction)
+	if err != nil {
+		if t.Along.Given() {
+			c.whole = false // the stage has no such path: the routine does not fit it
+		}
+		c.fault(err, place)
+		return false
+	}
+	out.Axis = axis
+	out.Around = out.Kind == light.Pass && axis.AroundMM > 0
+	return true
+}
+
+// lasts gives a stroke without a length the rest of its routine.
+func (c *binder) lasts(out *light.Stroke, r *Routine, g *job.Gesture) {
+	if g.For.Given() || out.Kind == light.Hold {
+		return
+	}
+	rest := r.source.Length.Value.Milliseconds() - out.StartMS
+	switch {
+	case g.Every.Given():
+		out.ForMS = out.EveryMS
+	case r.source.Length.Given() && rest > 0:
+		out.ForMS = rest / float64(max(out.Times, 1))
+	default:
+		c.faults.Add(report.Errorf("missing-key", g.Where, "nothing says how long this stroke takes").
+			Because("neither it nor its routine has a length").Do("add for:, or give the routine a length:"))
+	}
+}
+
+func (c *binder) call(into *light.Routine, s job.Call, trail []string) {
+	called, ok := c.kit.Routine(s.Routine.Text)
+	if !ok {
+		all := names(c.kit.Routines, (*Routine).name)
+		d := report.Errorf("unknown-name", s.Routine.Where, "there is no routine called %q", s.Routine.Text).DidYouMean(s.Routine.Text, all)
+		c.faults.Add(d.Expect("%s", listed(all)).Do("name one of the routines"))
+		return
+	}
+	if i := slices.Index(trail, called.Name); i >= 0 {
+		c.faults.Add(report.Errorf("call", s.Routine.Where, "the calls go round in a circle: %s", circle(append(slices.Clone(trail[i:]), called.Name))).
+			Do("take one of the calls out"))
+		return
+	}
+	if len(trail) >= light.MaxDepth {
+		c.faults.Add(report.Errorf("call", s.Routine.Where, "the calls are nested too deep").
+			Against(count(len(trail), "call"), count(light.MaxDepth, "call"), "limit of this program").Do("write the strokes into the routine itself"))
+		return
+	}
+	out := light.Stroke{
+		Kind: light.Call, StartMS: s.Start.Value.Milliseconds(), ForMS: s.For.Value.Milliseconds(),
+		Light: 1, Meets: meets[s.Meets.Or(job.Over)], Backwards: s.Backwards,
+	}
+	if len(s.On.Items) > 0 {
+		if out.On, ok = c.region(s.On); !ok {
+			return
+		}
+	}
+	out.Called = c.routine(called, trail)
+	c.checked(&out, s.Where)
+	into.Strokes = append(into.Strokes, out)
+}
+
+// region finds the LEDs of a stroke; no names mean the whole stage. It notes when the stage lacks one of them.
+func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
+	if len(regions.Items) == 0 {
+		all := make([]int, c.stage.Len())
+		for i := range all {
+			all[i] = i
+		}
+		return all, true
+	}
+	on := make([]bool, c.stage.Len())
+	ok := true
+	for _, r := range regions.Items {
+		found := false
+		var wrong report.List
+		for i, l := range c.lamps {
+			groups, faults := l.region(r)
+			if groups == nil {
+				if len(wrong) == 0 {
+					wrong = faults
+				}
+				continue
+			}
+			found = true
+			for _, led := range c.stage.GroupLEDs(i, groups) {
+				on[led] = true
+			}
+		}
+		if !found {
+			c.whole, ok = false, false
+			if len(wrong) == 0 {
+				wrong = report.List{report.Errorf("unknown-name", r.Where, "no lamp here is called %q", r.Names[0]).
+					DidYouMean(r.Names[0], names(c.lamps, (*Lamp).name)).Do("name a zone of the lamps that the routine runs on")}
+			}
+			for _, d := range wrong {
+				d.Place = r.Where
+				c.faults.Add(d)
+			}
+		}
+	}
+	var leds []int
+	for led, is := range on {
+		if is {
+			leds = append(leds, led)
+		}
+	}
+	return leds, ok
+}
+
+// region finds the groups that a region means on this lamp; nil when it means none of them. The faults tell why, if it could have meant them.
+func (l *Lamp) region(r job.Region) ([]int, report.List) {
+	zone := r.Names[0]
+	if len(r.Names) == 2 {
+		if r.Names[0] != l.Name {
+			return nil, nil
+		}
+		zone = r.Names[1]
+	} else if zone == l.Name && r.Part == nil {
+		if _, isZone := l.Zone(zone); !isZone {
+			return l.Pick(lamp.Pick{})
+		}
+	}
+	groups, faults := l.Pick(lamp.Pick{With: []lamp.Term{term(zone, r.Part)}})
+	return groups, faults
+}
+
+// touch marks the LEDs that a routine may change.
+func (c *binder) touch(r *light.Routine, touched []bool) {
+	for i := range r.Strokes {
+		s := &r.Strokes[i]
+		if s.Kind == light.Call && s.On == nil {
+			c.touch(s.Called, touched)
+			continue
+		}
+		for _, led := range s.On {
+			touched[led] = true
+		}
+	}
+}
+
+func (c *binder) checked(s *light.Stroke, at report.Place) {
+	for _, d := range s.Check(c.stage) {
+		d.Place = at
+		c.faults.Add(d)
+	}
+}
+
+func (c *binder) fault(err error, at report.Place) {
+	var d report.Diagnostic
+	if !errors.As(err, &d) {
+		d = report.Errorf("routine", at, "%v", err)
+	}
+	d.Place = at
+	c.faults.Add(d)
+}
+
+func circle(trail []string) string {
+	text := trail[0]
+	for _, n := range trail[1:] {
+		text += " calls " + n
+	}
+	return text
+}

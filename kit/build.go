@@ -1,0 +1,130 @@
+package kit
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"lampwright/job"
+	"lampwright/report"
+)
+
+// Files reads a file that a document names, such as a table of LEDs. Names are relative to the document's folder.
+type Files func(name string) ([]byte, error)
+
+// Load reads a job file and resolves it. The document is nil when the text cannot be read at all, the kit is nil when anything stops work.
+func Load(path string) (*Kit, *job.Document, report.List) {
+	doc, list := job.Read(path)
+	if doc == nil || list.HasErrors() {
+		return nil, doc, list
+	}
+	k, more := Build(doc, beside(filepath.Dir(path)))
+	return k, doc, finish(doc, append(list, more...))
+}
+
+// Parse reads a job from text and resolves it; files stands for what lies beside it.
+func Parse(name string, text []byte, files Files) (*Kit, report.List) {
+	doc, list := job.Parse(name, text)
+	if doc == nil || list.HasErrors() {
+		return nil, list
+	}
+	k, more := Build(doc, files)
+	return k, finish(doc, append(list, more...))
+}
+
+func finish(doc *job.Document, list report.List) report.List { return doc.File().Finish(list) }
+
+// beside reads files of one folder and nothing outside it.
+func beside(folder string) Files {
+	return func(name string) ([]byte, error) {
+		root, err := os.OpenRoot(folder)
+		if err != nil {
+			return nil, err
+		}
+		defer root.Close()
+		return root.ReadFile(name)
+	}
+}
+
+// NoFiles is for jobs that stand alone.
+func NoFiles(name string) ([]byte, error) {
+	return nil, &fs.PathError{Op: "read", Path: name, Err: fs.ErrNotExist}
+}
+
+// builder resolves one document and collects what is wrong with it.
+type builder struct {
+	doc   *job.Document
+	files Files
+	kit   *Kit
+	list  report.List
+}
+
+// Build resolves a document. The kit is nil when the list holds errors.
+func Build(doc *job.Document, files Files) (*Kit, report.List) {
+	b := &builder{doc: doc, files: files, kit: &Kit{
+		Title: doc.Job.Title, For: doc.Job.For, Use: Use(doc.Job.Use), At: doc.Job.Where,
+	}}
+	b.lamps()
+	b.modules()
+	b.inputs()
+	b.routines()
+	b.layers()
+	b.list.Sort()
+	if b.list.HasErrors() {
+		return nil, b.list
+	}
+	return b.kit, b.list
+}
+
+func (b *builder) add(d report.Diagnostic) { b.list.Add(d) }
+
+// placed adds diagnostics of a lower room, which know no place.
+func (b *builder) placed(list report.List, at report.Place) {
+	for _, d := range list {
+		if d.Place.IsZero() {
+			d.Place = at
+		}
+		b.add(d)
+	}
+}
+
+// placedErr is placed for an error, which may be a diagnostic.
+func (b *builder) placedErr(err error, at report.Place) {
+	var d report.Diagnostic
+	if errors.As(err, &d) {
+		b.placed(report.List{d}, at)
+		return
+	}
+	b.add(report.Errorf("kit", at, "%v", err))
+}
+
+// unknown reports a name that nothing carries.
+func (b *builder) unknown(what, name string, at report.Place, known []string) {
+	d := report.Errorf("unknown-name", at, "there is no %s called %q", what, name).DidYouMean(name, known)
+	switch {
+	case d.Suggestion != "":
+		d = d.Do("write the suggested name, or add a %s called %s", what, name)
+	case len(known) == 0:
+		d = d.Do("add a %s called %s", what, name)
+	default:
+		d = d.Expect("%s", listed(known)).Do("use one of these, or add a %s called %s", what, name)
+	}
+	b.add(d)
+}
+
+// listed joins names for a message, and stops before it gets long.
+func listed(names []string) string {
+	const most = 12
+	text := ""
+	for i, n := range names {
+		if i == most {
+			return text + " and others"
+		}
+		if i > 0 {
+			text += ", "
+		}
+		text += n
+	}
+	return text
+}

@@ -1,0 +1,191 @@
+package kit
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"lampwright/board"
+	"lampwright/job"
+	"lampwright/lamp"
+	"lampwright/report"
+	"lampwright/source"
+)
+
+// modules resolves boards, lamps and wiring maps.
+func (b *builder) modules() {
+	drives := map[*Lamp]*Module{}
+	for _, e := range b.doc.Modules.Entries() {
+		v := e.Value
+		m := &Module{Name: e.Name.Text, Link: string(v.Link.Value), At: e.Name.Where}
+		if m.Link == string(job.NoLink) {
+			m.Link = ""
+		}
+		var known bool
+		if m.Board, known = board.Find(v.Board.Text); !known {
+			b.unknownBoard(v.Board)
+		}
+		l, ok := b.kit.Lamp(v.Lamp.Text)
+		if !ok {
+			b.unknown("lamp", v.Lamp.Text, v.Lamp.Where, names(b.kit.Lamps, (*Lamp).name))
+			continue
+		}
+		if other := drives[l]; other != nil {
+			b.add(report.Errorf("module", v.Lamp.Where, "lamp %q already has the module %q", l.Name, other.Name).See(other.At, "the other module").
+				Because("each group hangs on one output of one module").Do("give this module another lamp, or split the lamp in two"))
+		}
+		drives[l] = m
+		m.Lamp = l
+		if known {
+			b.wiring(m, v.Wiring)
+		}
+		b.kit.Modules = append(b.kit.Modules, m)
+	}
+	b.leaders()
+}
+
+func (b *builder) unknownBoard(n source.Name) {
+	var all []string
+	for _, x := range board.All() {
+		all = append(all, x.Name)
+	}
+	d := report.Errorf("unknown-name", n.Where, "there is no board called %q", n.Text).DidYouMean(n.Text, all)
+	b.add(d.Expect("%s", listed(all)).Do("choose one of the boards; docs/boards tells what each needs"))
+}
+
+// leaders holds a job to one leader on the link wire.
+func (b *builder) leaders() {
+	var leader *Module
+	followers := 0
+	for _, m := range b.kit.Modules {
+		switch {
+		case m.Link == string(job.Leader) && leader != nil:
+			b.add(report.Errorf("link", m.At, "%q and %q both lead on the link wire", leader.Name, m.Name).See(leader.At, "the first leader").
+				Do("let one lead and the others follow"))
+		case m.Link == string(job.Leader):
+			leader = m
+		case m.Link == string(job.Follower):
+			followers++
+		}
+	}
+	if followers > 0 && leader == nil {
+		b.add(report.Errorf("link", b.doc.Modules.Where, "modules follow on the link wire, but none leads").Do("give one module link: leader"))
+	}
+}
+
+// wiring resolves a wiring map.
+func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
+	m.Output = make([]int, len(m.Lamp.Groups))
+	m.WiringAt = make([]report.Place, len(m.Lamp.Groups))
+	for g := range m.Output {
+		m.Output[g] = -1
+	}
+	usedBy := map[int]int{} // output -> group
+	for _, e := range wiring.Entries() {
+		groups, wrong := m.Lamp.Pick(lamp.Pick{With: []lamp.Term{{Zone: e.Name.Text}}})
+		if len(wrong) > 0 {
+			b.placed(wrong, e.Name.Where)
+			continue
+		}
+		numbers := e.Value.Numbers()
+		if len(numbers) != len(groups) {
+			b.add(report.Errorf("wiring", e.Value.Where, "%q has %s, but %s", e.Name.Text, count(len(groups), "group"), these(len(numbers))).
+				Because("each group hangs on one output").
+				Expect("%s, such as %s", count(len(groups), "output"), run(len(groups))).Do("name one output for each group, in the order of the groups"))
+			continue
+		}
+		for i, g := range groups {
+			o := numbers[i] - 1
+			at := e.Value.Where
+			switch other, taken := usedBy[o]; {
+			case o >= m.Board.Outputs:
+				b.add(report.Errorf("wiring", at, "output %d is beyond board %s", o+1, m.Board.Name).
+					Against("output "+strconv.Itoa(o+1), count(m.Board.Outputs, "output"), "board data").Do("use 1 to %d, or a board with more outputs", m.Board.Outputs))
+			case taken:
+				b.add(report.Errorf("wiring", at, "output %d is given to %s and to %s", o+1, m.Lamp.Groups[other].Name, m.Lamp.Groups[g].Name).
+					See(m.WiringAt[other], "the other one").Do("give each group an output of its own"))
+			case m.Output[g] >= 0:
+				b.add(report.Errorf("wiring", at, "group %s already hangs on output %d", m.Lamp.Groups[g].Name, m.Output[g]+1).
+					See(m.WiringAt[g], "the other one").Do("name each group once"))
+			default:
+				usedBy[o], m.Output[g], m.WiringAt[g] = g, o, at
+			}
+		}
+	}
+	var loose []string
+	for g, o := range m.Output {
+		if o < 0 {
+			loose = append(loose, m.Lamp.Groups[g].Name)
+		}
+	}
+	if len(loose) > 0 {
+		b.add(report.Cautionf("loose-group", m.At, "module %q: %s on no output: %s", m.Name, hangs(len(loose)), listed(loose)).
+			Because("it stays dark whatever a routine says").Do("name its output under wiring:, or leave it dark on purpose"))
+	}
+}
+
+func hangs(n int) string {
+	if n == 1 {
+		return "1 group hangs"
+	}
+	return fmt.Sprintf("%d groups hang", n)
+}
+
+func these(n int) string {
+	if n == 1 {
+		return "this is 1 output"
+	}
+	return fmt.Sprintf("these are %d outputs", n)
+}
+
+func run(n int) string {
+	if n == 1 {
+		return "1"
+	}
+	return fmt.Sprintf("1..%d", n)
+}
+
+// roads are the input names that ask for road functions.
+var roads = []string{"tail", "stop", "turn-lh", "turn-rh", "reverse", "drl", "fog"}
+
+// inputs resolves the wires that come in.
+func (b *builder) inputs() {
+	type where struct {
+		m  *Module
+		in int
+	}
+	used := map[where]*Input{}
+	for _, e := range b.doc.Inputs.Entries() {
+		in := &Input{Name: e.Name.Text, ActiveLow: e.Value.Active.Value == job.Low, At: e.Name.Where}
+		if slices.Contains(roads, in.Name) {
+			in.Road = in.Name
+		} else if near := report.Suggest(in.Name, roads); near != "" {
+			b.add(report.Cautionf("input-name", e.Name.Where, "%q is read as a switch for shows", in.Name).
+				Because("only %s are road signals", listed(roads)).Do("write %s if the road signal is meant", near))
+		}
+		for _, p := range e.Value.Wire.Items {
+			m, ok := b.kit.Module(p.Module)
+			if !ok {
+				b.unknown("module", p.Module, p.Where, names(b.kit.Modules, (*Module).name))
+				continue
+			}
+			if m.Board.Name == "" {
+				continue // its board is unknown, and was reported
+			}
+			n := slices.Index(m.Board.InputNames(), p.Pin)
+			if n < 0 {
+				b.add(report.Errorf("unknown-name", p.Where, "board %s of %q has no input %q", m.Board.Name, m.Name, p.Pin).
+					Expect("%s", listed(m.Board.InputNames())).Do("use one of these inputs"))
+				continue
+			}
+			if other := used[where{m, n}]; other != nil {
+				b.add(report.Errorf("input", p.Where, "input %s of %q is given to %q and to %q", p.Pin, m.Name, other.Name, in.Name).
+					See(other.At, "the other one").Do("give each wire an input of its own"))
+				continue
+			}
+			used[where{m, n}] = in
+			in.Pins = append(in.Pins, Pin{Module: m, In: n, At: p.Where})
+		}
+		b.kit.Inputs = append(b.kit.Inputs, in)
+	}
+}

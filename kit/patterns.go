@@ -1,0 +1,170 @@
+package kit
+
+import (
+	"fmt"
+	"math"
+
+	"lampwright/job"
+	"lampwright/lamp"
+	"lampwright/report"
+	"lampwright/units"
+)
+
+// patterns unrolls the patterns of a lamp. Single LEDs that share a group are gathered where the first of them stands.
+func (b *builder) patterns(l *Lamp, all []job.Pattern) {
+	done := map[string]bool{}
+	for _, p := range all {
+		if p.LED == nil {
+			b.pattern(l, p)
+			continue
+		}
+		group := p.LED.Name.Text
+		if p.LED.Group.Given() {
+			group = p.LED.Group.Text
+		}
+		if done[group] {
+			continue
+		}
+		done[group] = true
+		block := lamp.Block{Name: group, Groups: []lamp.Group{{Name: group + ".1"}}}
+		for _, q := range all {
+			if q.LED == nil || q.LED.Group.Text != group && (q.LED.Group.Given() || q.LED.Name.Text != group) {
+				continue
+			}
+			block.Groups[0].LEDs = append(block.Groups[0].LEDs, len(block.LEDs))
+			block.LEDs = append(block.LEDs, lamp.LED{
+				ID: q.LED.Name.Text, At: point(q.LED.Point), Part: q.LED.Part.Text, Colour: b.colourOf(q.LED.Part),
+			})
+		}
+		l.Add(block)
+	}
+}
+
+// pattern unrolls a pattern of several LEDs.
+func (b *builder) pattern(l *Lamp, p job.Pattern) {
+	body, shape := b.shape(p)
+	if shape == nil {
+		return
+	}
+	block, wrong := lamp.Unroll(body.Name.Text, shape, grouping(body.Group), body.Part.Text, b.colourOf(body.Part))
+	at := body.Where
+	for _, d := range wrong {
+		if d.ID == "part-group" || d.ID == "grouping" {
+			d.Place = body.Group.Where
+		}
+		b.placed(report.List{d}, at)
+	}
+	if len(wrong) == 0 {
+		l.Add(block)
+	}
+}
+
+// shape gives the geometry of a pattern; nil when it cannot be read.
+func (b *builder) shape(p job.Pattern) (job.Body, lamp.Pattern) {
+	switch {
+	case p.Row != nil:
+		count, pitch := b.straight(*p.Row, p.Row.To.Value.X-p.Row.From.X, p.Row.To.Value.Y-p.Row.From.Y, "row", "y")
+		return p.Row.Body, lamp.Row{From: point(p.Row.From), Count: count, PitchMM: pitch}
+	case p.Column != nil:
+		count, pitch := b.straight(*p.Column, p.Column.To.Value.Y-p.Column.From.Y, p.Column.To.Value.X-p.Column.From.X, "column", "x")
+		return p.Column.Body, lamp.Column{From: point(p.Column.From), Count: count, PitchMM: pitch}
+	case p.Grid != nil:
+		return p.Grid.Body, lamp.Grid{From: point(p.Grid.From), To: point(p.Grid.To), Columns: p.Grid.Columns, Rows: p.Grid.Rows}
+	case p.Ring != nil:
+		return p.Ring.Body, lamp.Ring{
+			Centre: point(p.Ring.Centre), RadiusMM: float64(p.Ring.Radius), Count: p.Ring.Count,
+			StartDeg: fromTwelve(p.Ring.Start.Or(90)), Anticlockwise: p.Ring.Turn.Value == job.Anticlockwise,
+		}
+	case p.Arc != nil:
+		return p.Arc.Body, b.arc(*p.Arc)
+	case p.Line != nil:
+		return p.Line.Body, lamp.Line{
+			Through: points(p.Line.Through), Closed: p.Line.Closed,
+			Count: p.Line.Count.Value, SpacingMM: float64(p.Line.Spacing.Value),
+		}
+	case p.List != nil:
+		return p.List.Body, b.table(*p.List)
+	}
+	return job.Body{}, nil
+}
+
+// straight works out the LEDs of a row or column, from the reach along it and the stray across it.
+func (b *builder) straight(r job.Row, reach, stray units.Length, what, across string) (count int, pitchMM float64) {
+	length := float64(reach)
+	if r.Length.Given() {
+		length = float64(r.Length.Value)
+	} else if stray != 0 {
+		b.add(report.Errorf("pattern", r.To.Where, "a %s keeps its %s, but it goes from %s = %s to %s", what, across, across, end(r, what, true), end(r, what, false)).
+			Do("give both ends the same %s, or use a line through the two points", across))
+	}
+	if r.Count.Given() {
+		count = r.Count.Value
+		if count > 1 {
+			pitchMM = length / float64(count-1)
+		}
+		return count, pitchMM
+	}
+	return b.spaced(math.Abs(length), float64(r.Spacing.Value), r.Spacing.Where, func(count int) float64 { return length / float64(max(count-1, 1)) })
+}
+
+func end(r job.Row, what string, from bool) units.Length {
+	p := r.To.Value
+	if from {
+		p = r.From
+	}
+	if what == "row" {
+		return p.Y
+	}
+	return p.X
+}
+
+// spaced counts the LEDs that a spacing makes over a length, both in mm. It refuses a spacing that leaves a rest.
+func (b *builder) spaced(lengthMM, spacingMM float64, at report.Place, pitch func(count int) float64) (int, float64) {
+	gaps := math.Round(lengthMM / spacingMM)
+	const play = 0.05 // share of a gap by which a spacing may be off: common practice, no source
+	if rest := lengthMM - gaps*spacingMM; gaps < 1 || math.Abs(rest) > play*spacingMM {
+		whole := max(math.Floor(lengthMM/spacingMM), 1)
+		b.add(report.Errorf("pattern", at, "a spacing of %s does not divide the length of %s", units.Length(spacingMM), units.Length(lengthMM)).
+			Expect("such as %s for %s", units.Length(math.Round(lengthMM/whole*1000)/1000), count(int(whole)+1, "LED")).
+			Do("change the spacing or the length, or give a count instead"))
+		return 2, spacingMM
+	}
+	n := int(gaps) + 1
+	if n > job.LEDLimit {
+		b.add(report.Errorf("limit", at, "the pattern holds too many LEDs").
+			Against(count(n, "LED"), count(job.LEDLimit, "LED"), "limit of this program").Do("widen the spacing, or split the pattern"))
+		n = 2
+	}
+	return n, pitch(n)
+}
+
+// arc turns angles counted from the right, anticlockwise, into those of the lamp.
+func (b *builder) arc(a job.Arc) lamp.Pattern {
+	sweep := float64(a.To - a.From)
+	n := a.Count.Value
+	if a.Spacing.Given() {
+		n, _ = b.spaced(math.Abs(sweep)*math.Pi/180*float64(a.Radius), float64(a.Spacing.Value), a.Spacing.Where, func(int) float64 { return 0 })
+	}
+	return lamp.Arc{
+		Centre: point(a.Centre), RadiusMM: float64(a.Radius), Count: n,
+		StartDeg: fromTwelve(a.From), SweepDeg: math.Abs(sweep), Anticlockwise: sweep > 0,
+	}
+}
+
+// fromTwelve turns an angle from the right, anticlockwise, into one from 12 o'clock, clockwise; both in degrees.
+func fromTwelve(a units.Angle) float64 { return 90 - float64(a) }
+
+func grouping(g job.Grouping) lamp.Grouping {
+	by := map[job.GroupBy]lamp.GroupBy{
+		job.ByEach: lamp.ByEach, job.ByAll: lamp.ByAll, job.ByCount: lamp.ByLEDs, job.ByColumns: lamp.ByColumns, job.ByRows: lamp.ByRows,
+	}
+	return lamp.Grouping{By: by[g.By], N: g.N}
+}
+
+// count writes a number of things: "1 LED", "2 LEDs".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
