@@ -77,30 +77,37 @@ func (f *fitter) fadesFrom(c int32, t int, level int32, end int) (reach int) {
 		if cone.empty() {
 			return reach
 		}
-		ticks := int32(end - t)
+		q := quotients[end-t]
 		for to := f.low[end]; to <= f.high[end]; to++ {
-			step := fadeStep(level, to, ticks)
-			if to == level || step < cone.least || step > cone.most {
+			step := fadeStep(to-level, q)
+			if to == level || step < cone.least || step > cone.most || f.states[f.state(end, to)].cost <= c {
 				continue
 			}
 			f.offer(end, to, node{cost: c + 1, prev: from, miss: f.missOf(t, from, level, step, end), how: byFade})
 			reach = end
 		}
-		if f.lates[end].cost <= c {
+		if f.lates[end].cost <= c+1 || f.restsBefore(end, c+1) {
 			continue
 		}
-		if to, ok := cone.target(level, ticks); ok {
-			miss := f.missOf(t, from, level, fadeStep(level, to, ticks), end)
-			if n := &f.lates[end]; n.better(c+1, miss) {
-				if n.cost != c+1 {
-					f.late = append(f.late, end)
-				}
-				*n = node{cost: c + 1, prev: from, miss: miss, level: uint8(to), how: byFade}
-				reach = end
-			}
+		if to, ok := cone.target(level, q); ok {
+			f.lates[end] = node{cost: c + 1, prev: from, level: uint8(to), how: byFade,
+				miss: f.missOf(t, from, level, fadeStep(to-level, q), end)}
+			f.late = append(f.late, end)
+			reach = end
 		}
 	}
 	return reach
+}
+
+// restsBefore tells whether some level may rest from the tick before at this cost or less: then no late node at the tick
+// gives its states a better cost than a jump from, or the rest of, that level.
+func (f *fitter) restsBefore(tick int, c int32) bool {
+	for level := f.low[tick-1]; level <= f.high[tick-1]; level++ {
+		if f.states[f.state(tick-1, level)].cost <= c && mayRest(level) {
+			return true
+		}
+	}
+	return false
 }
 
 // missOf adds to the miss of a state the squared differences of a fade from it, between its ends. The fade stands at
@@ -116,13 +123,20 @@ func (f *fitter) missOf(t int, from int32, level, step int32, end int) int64 {
 	return f.states[from].miss + n*b*b + 2*b*s*j1 + s*s*j2 - 2*b*sum - 2*s*moment + square
 }
 
-// fadeStep is what the engine adds at each tick of a fade between whole levels, 1/256 level.
-func fadeStep(from, to, ticks int32) int32 {
-	q := 65535 / ticks
-	if to < from {
-		return -((from - to) * q >> 8) // (d·q)>>16 with d in 1/256 level
+// quotients are the engine's q for each length of a fade: 65535 / ticks.
+var quotients = func() (q [maxFadeTicks + 1]int32) {
+	for ticks := 1; ticks <= maxFadeTicks; ticks++ {
+		q[ticks] = 65535 / int32(ticks)
 	}
-	return (to - from) * q >> 8
+	return q
+}()
+
+// fadeStep is what the engine adds at each tick of a fade by so many levels, 1/256 level: (d·q)>>16 with d in 1/256 level.
+func fadeStep(change, q int32) int32 {
+	if change < 0 {
+		return -(-change * q >> 8)
+	}
+	return change * q >> 8
 }
 
 // cone is the interval of steps that keep a fade from base (1/256 level) within the bands it has passed.
@@ -130,26 +144,31 @@ type cone struct{ base, least, most int32 }
 
 func (c *cone) empty() bool { return c.least > c.most }
 
-// narrow passes a run of ticks, first to last after the start, with one band of levels.
+// narrow passes a run of ticks, first to last after the start, with one band of levels. Of the run's ticks the first binds
+// when the base is outside the band, the last when it is inside.
 func (c *cone) narrow(first, last, low, high int32) {
 	down, up := low*unit-c.base, high*unit+unit-1-c.base
 	if down > 0 {
-		c.least = max(c.least, (down+first-1)/first)
-	} else {
-		c.least = max(c.least, -(-down / last))
+		if c.least*first < down {
+			c.least = (down + first - 1) / first
+		}
+	} else if c.least*last < down {
+		c.least = -(-down / last)
 	}
 	if up >= 0 {
-		c.most = min(c.most, up/last)
-	} else {
-		c.most = min(c.most, -((-up + first - 1) / first))
+		if c.most*last > up {
+			c.most = up / last
+		}
+	} else if c.most*first > up {
+		c.most = -((-up + first - 1) / first)
 	}
 }
 
-// target gives the middle one of the levels to which a fade of so many ticks stays in the cone, if there is one.
-func (c *cone) target(level, ticks int32) (int32, bool) {
+// target gives the middle one of the levels to which a fade from level stays in the cone, if there is one.
+func (c *cone) target(level, q int32) (int32, bool) {
 	// Greatest change whose step is at most s: the mirror of the least whose step is at least -s.
-	least := max(leastChange(c.least, ticks), -level)
-	most := min(-leastChange(-c.most, ticks), topLevel-level)
+	least := max(leastChange(c.least, q), -level)
+	most := min(-leastChange(-c.most, q), topLevel-level)
 	if least > most {
 		return 0, false
 	}
@@ -157,10 +176,9 @@ func (c *cone) target(level, ticks int32) (int32, bool) {
 }
 
 // leastChange gives the least change of level, negative for downwards, whose fade steps by at least step a tick.
-func leastChange(step, ticks int32) int32 {
-	q := 65535 / ticks
+func leastChange(step, q int32) int32 {
 	if step > 0 {
-		return (step*unit + q - 1) / q // n·q>>8 >= step
+		return (step*unit + q - 1) / q // change·q>>8 >= step
 	}
-	return -((-step*unit + unit - 1) / q) // n·q>>8 <= -step
+	return -((-step*unit + unit - 1) / q) // change·q>>8 <= -step
 }

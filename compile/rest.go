@@ -25,12 +25,7 @@ var restLevels = func() (levels []int32) {
 
 // mayRest tells whether a level may stay.
 func mayRest(level int32) bool {
-	for _, rest := range restLevels {
-		if level <= rest {
-			return level == rest
-		}
-	}
-	return true
+	return level == 0 || level >= restLevels[2] || level == restLevels[1]
 }
 
 // nearestRest gives the level that may rest nearest to a level (1/256 level); of two equally near ones the brighter.
