@@ -166,3 +166,31 @@ func (l *Lamp) PitchMM(leds []int) float64 {
 	slices.Sort(nearest)
 	return nearest[len(nearest)/2]
 }
+
+// GapMM is the least distance between an LED of a and an LED of b, mm; it is
+// false if one of them is empty.
+func (l *Lamp) GapMM(a, b []int) (mm float64, ok bool) {
+	mm = math.Inf(1)
+	for _, i := range a {
+		for _, j := range b {
+			mm = min(mm, distance(l.LEDs[i].At, l.LEDs[j].At))
+		}
+	}
+	return mm, !math.IsInf(mm, 1)
+}
+
+// Centroid is the mean position of LEDs in the lamp's plane, mm; it is false
+// if there are none. The centroids of the groups of a zone, in the order in
+// which they light, are the line along which a movement is seen.
+func (l *Lamp) Centroid(leds []int) (Point, bool) {
+	if len(leds) == 0 {
+		return Point{}, false
+	}
+	var sum Point
+	for _, led := range leds {
+		sum.X += l.LEDs[led].At.X
+		sum.Y += l.LEDs[led].At.Y
+	}
+	n := float64(len(leds))
+	return Point{sum.X / n, sum.Y / n}, true
+}

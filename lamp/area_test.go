@@ -71,3 +71,19 @@ func TestPitch(t *testing.T) {
 		t.Errorf("one LED: %v mm", got)
 	}
 }
+
+func TestGapAndCentroid(t *testing.T) {
+	l := tail(t)
+	if gap, ok := l.GapMM(l.Groups[0].LEDs, l.Groups[2].LEDs); !ok || math.Abs(gap-3*168.0/23) > 1e-9 {
+		t.Errorf("from the second to the fifth column: %v mm", gap)
+	}
+	if _, ok := l.GapMM(nil, []int{1}); ok {
+		t.Error("nothing has a gap")
+	}
+	if c, ok := l.Centroid(l.Groups[12].LEDs); !ok || c != (Point{90, 90}) {
+		t.Errorf("the lowest row of the block is about %v", c)
+	}
+	if _, ok := l.Centroid(nil); ok {
+		t.Error("nothing has a centroid")
+	}
+}

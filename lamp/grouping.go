@@ -25,41 +25,7 @@ type Grouping struct {
 	N  int // LEDs, columns or rows in a group; unused by ByEach and ByAll
 }
 
-// groupingWords is what ParseGrouping accepts, for messages.
-const groupingWords = `each, all, a number of LEDs such as 6, or a number of columns or rows such as "2 columns" or "1 row"`
-
-// ParseGrouping reads "each", "all", "6", "6 LEDs", "2 columns" or "1 row".
-func ParseGrouping(text string) (Grouping, error) {
-	words := strings.Fields(strings.ToLower(text))
-	bad := report.Errorf("grouping", report.Place{}, "%q is not a way to form groups", text).Expect("%s", groupingWords)
-	if len(words) == 0 || len(words) > 2 {
-		return Grouping{}, bad
-	}
-	if len(words) == 1 && words[0] == "each" {
-		return Grouping{By: ByEach}, nil
-	}
-	if len(words) == 1 && words[0] == "all" {
-		return Grouping{By: ByAll}, nil
-	}
-	n, err := strconv.Atoi(words[0])
-	if err != nil || n < 1 {
-		return Grouping{}, bad
-	}
-	if len(words) == 1 {
-		return Grouping{ByLEDs, n}, nil
-	}
-	switch words[1] {
-	case "led", "leds":
-		return Grouping{ByLEDs, n}, nil
-	case "column", "columns":
-		return Grouping{ByColumns, n}, nil
-	case "row", "rows":
-		return Grouping{ByRows, n}, nil
-	}
-	return Grouping{}, bad
-}
-
-// String gives the form that ParseGrouping reads.
+// String writes the grouping as a builder does, such as "2 columns".
 func (g Grouping) String() string {
 	switch g.By {
 	case ByAll:

@@ -8,43 +8,19 @@ import (
 	"lampwright/report"
 )
 
-// Term names groups: a zone ("arrow"), one group ("arrow.3"), or a range of a
-// zone's groups ("arrow.2..7").
+// Term names groups: a zone ("arrow"), one group of it ("arrow.3"), or a range
+// of its groups ("arrow.2..7").
 type Term struct {
 	Zone     string
-	From, To int // first and last group within the zone, counted from 1, both included; 0, 0 means the whole zone
+	From, To int // two ends of a range within the zone, counted from 1, both included; 0, 0 means the whole zone
 }
 
-// ParseTerm reads "arrow", "arrow.3" or "arrow.2..7".
-func ParseTerm(text string) (Term, error) {
-	zone, numbers, ranged := strings.Cut(text, ".")
-	if zone == "" || strings.ContainsAny(zone, " \t") {
-		return Term{}, badTerm(text)
-	}
-	if !ranged {
-		return Term{Zone: zone}, nil
-	}
-	from, to, two := strings.Cut(numbers, "..")
-	if !two {
-		to = from
-	}
-	first, err1 := strconv.Atoi(from)
-	last, err2 := strconv.Atoi(to)
-	if err1 != nil || err2 != nil || first < 1 || last < 1 {
-		return Term{}, badTerm(text)
-	}
-	return Term{zone, min(first, last), max(first, last)}, nil
-}
+func (t Term) whole() bool { return t.From == 0 && t.To == 0 }
 
-func badTerm(text string) error {
-	return report.Errorf("pick", report.Place{}, "%q names no groups", text).
-		Expect("a zone such as arrow, a group such as arrow.3, or a range such as arrow.2..7")
-}
-
-// String gives the form that ParseTerm reads.
+// String writes the term as a builder does.
 func (t Term) String() string {
 	switch {
-	case t.From == 0:
+	case t.whole():
 		return t.Zone
 	case t.From == t.To:
 		return t.Zone + "." + strconv.Itoa(t.From)
@@ -126,15 +102,16 @@ func (l *Lamp) groupsOf(t Term) ([]int, *report.Diagnostic) {
 			Expect("%s", strings.Join(names, ", ")).DidYouMean(t.Zone, names)
 		return nil, &d
 	}
-	if t.From == 0 {
+	if t.whole() {
 		return zone.Groups, nil
 	}
-	if t.To > len(zone.Groups) {
+	first, last := min(t.From, t.To), max(t.From, t.To)
+	if first < 1 || last > len(zone.Groups) {
 		d := report.Errorf("pick", report.Place{}, "%s goes beyond zone %s of lamp %s, which has %s", t, t.Zone, l.Name, plural(len(zone.Groups), "group")).
 			Do("use 1 to %d", len(zone.Groups))
 		return nil, &d
 	}
-	return zone.Groups[t.From-1 : t.To], nil
+	return zone.Groups[first-1 : last], nil
 }
 
 // AddZone adds a named zone of groups, which it sorts into layout order.

@@ -18,47 +18,41 @@ func pickLamp(tb testing.TB) *Lamp {
 	return l
 }
 
-func terms(tb testing.TB, texts ...string) []Term {
-	var out []Term
-	for _, text := range texts {
-		term, err := ParseTerm(text)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		out = append(out, term)
-	}
-	return out
-}
-
 func TestPick(t *testing.T) {
 	l := pickLamp(t)
 	if z, _ := l.Zone("both"); !slices.Equal(z.Groups, []int{0, 1, 4}) {
 		t.Errorf("a zone's groups are in layout order, each once: %v", z.Groups)
 	}
+	zone := func(name string) Term { return Term{Zone: name} }
 	tests := []struct {
-		name          string
-		with, without []string
-		colour        string
-		want          []int
-		fault         string
+		name  string
+		pick  Pick
+		want  []int
+		fault string
 	}{
-		{name: "everything", want: []int{0, 1, 2, 3, 4}},
-		{name: "a zone", with: []string{"a"}, want: []int{0, 1, 2}},
-		{name: "layout order, each once", with: []string{"b", "a.2", "both"}, want: []int{0, 1, 3, 4}},
-		{name: "a range", with: []string{"a.2..3"}, want: []int{1, 2}},
-		{name: "a range backwards is the same set", with: []string{"a.3..2"}, want: []int{1, 2}},
-		{name: "a group of a named zone", with: []string{"both.3"}, want: []int{4}},
-		{name: "all without", without: []string{"a.1", "b"}, want: []int{1, 2}},
-		{name: "by colour", colour: "amber", want: []int{3, 4}},
-		{name: "zone by colour", with: []string{"both"}, colour: "red", want: []int{0, 1}},
-		{name: "unknown zone", with: []string{"bothh"}, fault: `lamp tail has no zone "bothh"`},
-		{name: "beyond the end", with: []string{"a.2..9"}, fault: "a.2..9 goes beyond zone a of lamp tail, which has 3 groups"},
-		{name: "nothing left", with: []string{"a"}, without: []string{"a"}, fault: "no group of lamp tail is left"},
-		{name: "no such colour", colour: "blue", fault: "no group of lamp tail is left"},
+		{"everything", Pick{}, []int{0, 1, 2, 3, 4}, ""},
+		{"a zone", Pick{With: []Term{zone("a")}}, []int{0, 1, 2}, ""},
+		{"layout order, each once", Pick{With: []Term{zone("b"), {"a", 2, 2}, zone("both")}}, []int{0, 1, 3, 4}, ""},
+		{"a range", Pick{With: []Term{{"a", 2, 3}}}, []int{1, 2}, ""},
+		{"a range backwards is the same set", Pick{With: []Term{{"a", 3, 2}}}, []int{1, 2}, ""},
+		{"a group of a named zone", Pick{With: []Term{{"both", 3, 3}}}, []int{4}, ""},
+		{"all without", Pick{Without: []Term{{"a", 1, 1}, zone("b")}}, []int{1, 2}, ""},
+		{"by colour", Pick{Colour: "amber"}, []int{3, 4}, ""},
+		{"zone by colour", Pick{With: []Term{zone("both")}, Colour: "red"}, []int{0, 1}, ""},
+		{"a group by its own name", Pick{With: []Term{{"lone", 1, 1}}}, []int{5}, ""},
+		{"unknown zone", Pick{With: []Term{zone("bothh")}}, nil, `lamp tail has no zone "bothh"`},
+		{"beyond the end", Pick{With: []Term{{"a", 2, 9}}}, nil, "a.2..9 goes beyond zone a of lamp tail, which has 3 groups"},
+		{"before the start", Pick{With: []Term{{"a", 0, 2}}}, nil, "a.0..2 goes beyond zone a of lamp tail, which has 3 groups"},
+		{"nothing left", Pick{With: []Term{zone("a")}, Without: []Term{zone("a")}}, nil, "no group of lamp tail is left"},
+		{"no such colour", Pick{Colour: "blue"}, nil, "no group of lamp tail is left"},
 	}
+	l.LEDs = append(l.LEDs, LED{ID: "lone/1", Group: 5})
+	l.Groups = append(l.Groups, Group{"lone.1", []int{7}})
+	tests[0].want = append(tests[0].want, 5)
+	tests[6].want = append(tests[6].want, 5)
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			got, wrong := l.Pick(Pick{terms(t, test.with...), terms(t, test.without...), test.colour})
+			got, wrong := l.Pick(test.pick)
 			if test.fault != "" {
 				if len(wrong) != 1 || wrong[0].Text != test.fault {
 					t.Errorf("faults %v", wrong)
@@ -74,7 +68,7 @@ func TestPick(t *testing.T) {
 
 func TestPickedFaultsHelp(t *testing.T) {
 	l := pickLamp(t)
-	if _, wrong := l.Pick(Pick{With: terms(t, "bothh")}); wrong[0].Suggestion != "both" {
+	if _, wrong := l.Pick(Pick{With: []Term{{Zone: "bothh"}}}); wrong[0].Suggestion != "both" {
 		t.Errorf("suggestion %q", wrong[0].Suggestion)
 	}
 	if _, wrong := l.Pick(Pick{Colour: "blue"}); wrong[0].Next != "take away less, or choose a colour the lamp has: amber, red" {
@@ -82,15 +76,10 @@ func TestPickedFaultsHelp(t *testing.T) {
 	}
 }
 
-func TestTerm(t *testing.T) {
-	for _, text := range []string{"arrow", "arrow.3", "arrow.2..7"} {
-		if got := terms(t, text)[0].String(); got != text {
-			t.Errorf("%q is written %q", text, got)
-		}
-	}
-	for _, text := range []string{"", ".3", "arrow.", "arrow.0", "arrow.x", "arrow.1..", "arrow.1..2..3", "two words"} {
-		if term, err := ParseTerm(text); err == nil {
-			t.Errorf("%q was read as %+v", text, term)
+func TestTermWords(t *testing.T) {
+	for want, term := range map[string]Term{"arrow": {Zone: "arrow"}, "arrow.3": {"arrow", 3, 3}, "arrow.2..7": {"arrow", 2, 7}} {
+		if got := term.String(); got != want {
+			t.Errorf("%+v is written %q, want %q", term, got, want)
 		}
 	}
 }

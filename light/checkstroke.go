@@ -90,9 +90,6 @@ func (s *Stroke) checkTimes(bad complain) {
 	if s.times() > 1 && s.EveryMS == 0 && s.ForMS == 0 && s.Kind != Call {
 		bad("times", "say how long one takes, or how often it starts", "it is repeated, but nothing says when")
 	}
-	if s.times() > 1 && s.EveryMS > 0 && s.EveryMS < s.ForMS {
-		bad("times", "start it every "+ms(s.ForMS)+" or more, or make it shorter", "it starts again after %s, before its %s are over", ms(s.EveryMS), ms(s.ForMS))
-	}
 	if s.Kind == Scatter && s.EachMS > s.ForMS {
 		bad("each", "give each part less time, or the stroke more", "each part lasts %s of a stroke of %s", ms(s.EachMS), ms(s.ForMS))
 	}

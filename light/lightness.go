@@ -2,9 +2,6 @@ package light
 
 import "lampwright/units"
 
-// full is the lightness of full light, L*.
-const full = 100.0
-
 // lightnessOf gives CIE 1976 lightness L* (0..100) of a share of linear light
 // (0..1), and is units.Lightness but for the last bits: its cube root is made
 // of single operations, because the standard library's may round differently

@@ -232,14 +232,14 @@ func TestOrderAndMeeting(t *testing.T) {
 	})
 }
 
-// Stretched light at t is the light at t·length/stretched.
+// In a stretched call the light at t is the light at t·length/stretched.
 func TestStretch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		stage := anyStage().Draw(t, "stage")
 		r := anyRoutine(t, stage)[0]
 		r.LengthMS = 256
 		to := rapid.SampledFrom([]float64{64, 128, 512, 1024}).Draw(t, "to") // exact ratios
-		s := r.Stretch(to)
+		s := &Routine{Name: "s", Strokes: []Stroke{{Kind: Call, Called: r, ForMS: to}}}
 		if s.Length() != to {
 			t.Fatalf("length %v", s.Length())
 		}

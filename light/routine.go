@@ -133,9 +133,3 @@ func (r *Routine) Reverse() *Routine {
 		Strokes:  []Stroke{{Kind: Call, Called: r, Backwards: true}},
 	}
 }
-
-// Stretch gives the routine run over another length, ms: its light at t is the
-// light of r at t·length/toMS.
-func (r *Routine) Stretch(toMS float64) *Routine {
-	return &Routine{Name: r.Name, LengthMS: toMS, Strokes: []Stroke{{Kind: Call, Called: r, ForMS: toMS}}}
-}

@@ -76,7 +76,9 @@ func (s *Sampler) At(tMS float64) []float64 {
 	if s.fresh && slices.Equal(s.plan, s.last) {
 		return s.lights
 	}
-	s.perform()
+	clear(s.levels)
+	s.perform(s.plan)
+	s.mean()
 	s.plan, s.last, s.fresh = s.last, s.plan, true
 	return s.lights
 }
@@ -106,36 +108,34 @@ func Sample(stage *Stage, r *Routine, groups [][]int, frames int) ([][]float64, 
 
 // schedule writes down what an instant of a routine takes, in order.
 func (s *Sampler) schedule(plan []step, r *Routine, lengthMS, tMS float64) []step {
-	closing := tMS == lengthMS
 	for i := range r.Strokes {
-		stroke := &r.Strokes[i]
-		n := s.number[stroke]
-		m := stroke.moment(tMS, closing, s.seats[n].lastMS)
-		if !m.acts {
-			continue
-		}
-		if stroke.Kind != Call {
-			plan = append(plan, step{what: layStroke, stroke: n, shape: stroke.shape(m)})
-			continue
-		}
-		keeps := stroke.On != nil || stroke.Meets != Over
-		if keeps {
-			plan = append(plan, step{what: openCall, stroke: n})
-		}
-		called := s.seats[n].calledMS
-		plan = s.schedule(plan, stroke.Called, called, stroke.calledMS(m, called))
-		if keeps {
-			plan = append(plan, step{what: closeCall, stroke: n})
-		}
+		plan = s.scheduleStroke(plan, &r.Strokes[i], tMS, tMS == lengthMS)
 	}
 	return plan
 }
 
-// perform does the plan and takes the means.
-func (s *Sampler) perform() {
-	clear(s.levels)
+func (s *Sampler) scheduleStroke(plan []step, stroke *Stroke, tMS float64, closing bool) []step {
+	n := s.number[stroke]
+	m := stroke.moment(tMS, closing, s.seats[n].lastMS)
+	if !m.acts {
+		return plan
+	}
+	if stroke.Kind != Call {
+		return append(plan, step{what: layStroke, stroke: n, shape: stroke.shape(m)})
+	}
+	called := s.seats[n].calledMS
+	if stroke.On == nil && stroke.Meets == Over {
+		return s.schedule(plan, stroke.Called, called, stroke.calledMS(m, called))
+	}
+	plan = append(plan, step{what: openCall, stroke: n})
+	plan = s.schedule(plan, stroke.Called, called, stroke.calledMS(m, called))
+	return append(plan, step{what: closeCall, stroke: n})
+}
+
+// perform lays a plan on the levels.
+func (s *Sampler) perform(plan []step) {
 	depth := 0
-	for _, p := range s.plan {
+	for _, p := range plan {
 		seat := &s.seats[p.stroke]
 		switch p.what {
 		case layStroke:
@@ -151,6 +151,10 @@ func (s *Sampler) perform() {
 			seat.settle(s.saved[depth], s.levels)
 		}
 	}
+}
+
+// mean turns the levels into light and takes each group's mean.
+func (s *Sampler) mean() {
 	for i, level := range s.levels {
 		s.levels[i] = shareOf(level)
 	}

@@ -65,6 +65,16 @@ func (s *Stage) Groups() [][]int {
 	return all
 }
 
+// Each gives every LED as a group of its own, for a Sampler that is to show the
+// light LED by LED.
+func (s *Stage) Each() [][]int {
+	each := make([][]int, s.Len())
+	for led := range each {
+		each[led] = []int{led}
+	}
+	return each
+}
+
 // GroupOf gives the number, in Groups, of the group an LED belongs to.
 func (s *Stage) GroupOf(led int) int { return s.group[led] }
 

@@ -1,0 +1,46 @@
+package light
+
+import (
+	"fmt"
+	"slices"
+
+	"lampwright/report"
+)
+
+// Idle cautions about strokes of a routine that change nothing at any of its
+// frames, because what they go over is already as they would make it: a fade
+// down over the dark, a dim stroke that meets brighter. Strokes of called
+// routines count as the call. The routine must have passed Check. where may be
+// nil, see CheckAt.
+func (r *Routine) Idle(stage *Stage, where Where) (report.List, error) {
+	s, err := NewSampler(stage, r, stage.Each())
+	if err != nil {
+		return nil, err
+	}
+	busy := make([]bool, len(r.Strokes))
+	below := make([]float64, len(s.levels))
+	var plan []step
+	for t := 0.0; t < s.length; t += FrameMS {
+		clear(s.levels)
+		for i := range r.Strokes {
+			copy(below, s.levels)
+			plan = s.scheduleStroke(plan[:0], &r.Strokes[i], t, false)
+			s.perform(plan)
+			busy[i] = busy[i] || !slices.Equal(below, s.levels)
+		}
+	}
+	var idle report.List
+	for i, b := range busy {
+		if b {
+			continue
+		}
+		kind := r.Strokes[i].Kind
+		next := "remove it, or give it another light, place or time"
+		if kind == FadeDown || kind == Clear {
+			next = "hold the region lit below it, or give it a light to start from"
+		}
+		idle.Add(report.Cautionf("idle-stroke", where.place(r, i), "%s", fmt.Sprintf("routine %s, stroke %d (%s): it changes nothing", r.Name, i+1, kind)).
+			Because("a routine starts from dark, and what it goes over is already as it would make it").Do("%s", next))
+	}
+	return idle, nil
+}
