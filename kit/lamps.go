@@ -28,7 +28,7 @@ func (b *builder) lamps() {
 		of := e.Value.OppositeHandOf
 		original, ok := made[of.Text]
 		switch {
-		case !ok && slices.Contains(b.doc.Lamps.Keys(), of.Text):
+		case ok && original.OppositeOf != "", !ok && slices.Contains(b.doc.Lamps.Keys(), of.Text):
 			b.add(report.Errorf("opposite-hand", of.Where, "%q is itself an opposite hand", of.Text).
 				Because("a lamp is drawn once and reflected once").Do("name the lamp that is drawn"))
 			continue
