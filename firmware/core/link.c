@@ -7,10 +7,12 @@
 #define SECOND_FRAMES    2       /* length of a second's pull */
 #define START_FRAMES     4       /* length of a loop start's pull */
 #define END_GUARD_TICKS  125     /* no second so close before the loop's end */
-#define JUMP             (125 * (int32_t)RATE_ONE)    /* from here on a show is not trimmed but begun anew */
+#define JUMP             200     /* 1/16 tick: from here on a show is not trimmed but begun anew */
+#define DRIFT_MAX        64      /* 1/16 tick: further off is no matter of the clocks alone */
+#define FAR_TICKS        1000    /* far in any case, and 16 times as much fits 16 bits */
 #define FREQ_MAX         82      /* 2 % of RATE_ONE */
 #define CORR_MAX         400     /* 10 % of RATE_ONE */
-#define CORR_FRAMES      256     /* a correction lasts so long */
+#define CORR_FRAMES      128     /* a correction lasts so long */
 
 /* Owned by the interrupt. */
 static uint8_t following;        /* 1: the image is a follower's */
@@ -18,9 +20,10 @@ static uint8_t low;              /* low samples in a row, up to 255 */
 static struct link_seen caught;  /* the mark that waits for the snapshot */
 
 /* Owned by the frame job. */
-static int8_t freq;              /* the two clocks' difference as learned, 1/4096 tick a frame */
+static int16_t freq;             /* the two clocks' difference as learned, 1/4096 tick a frame */
 static int16_t corr;             /* correction of the position, 1/4096 tick a frame */
-static uint16_t corr_left;       /* frames that it still lasts */
+static uint8_t corr_left;        /* frames that it still lasts */
+static uint8_t heard;            /* 1: a mark has been used since the stay of a linked show started */
 static uint8_t pull_left;        /* frames to pull */
 
 void link_begin(void)
@@ -55,6 +58,7 @@ void link_stay_starts(void)
 {
 	corr = 0;
 	corr_left = 0;
+	heard = 0;
 }
 
 uint16_t link_rate(void)
@@ -67,11 +71,6 @@ static int16_t clamp(int16_t v, int16_t limit)
 	return v > limit ? limit : v < -limit ? -limit : v;
 }
 
-static int32_t position(uint16_t ticks)
-{
-	return (int32_t)ticks * RATE_ONE;
-}
-
 uint8_t link_follow(const struct link_seen *seen, const struct player *player, uint16_t period, uint16_t *behind)
 {
 	if (seen->mark == LINK_NONE) {
@@ -79,22 +78,24 @@ uint8_t link_follow(const struct link_seen *seen, const struct player *player, u
 			corr = 0;
 		return 0;
 	}
-	uint8_t is_second = seen->mark == LINK_SECOND;
-	int32_t loop = position(is_second ? LINK_PERIOD_TICKS : period);
-	uint16_t mark = (2u * seen->age + 17u) * 256u + 2048u;    /* age is less than START_LOW_MAX and a frame: it fits */
-	int32_t e = mark - position(is_second ? player->pos % LINK_PERIOD_TICKS : player->pos) - player->acc - player->rate;
-	if (e < -loop / 2)
-		e += loop;
-	else if (e >= loop / 2)
-		e -= loop;
-	uint8_t restart = e > JUMP || e < -JUMP;
+	uint8_t is_start = seen->mark == LINK_START;
+	uint16_t loop = is_start ? period : LINK_PERIOD_TICKS;
+	uint16_t past = player->pos % loop;
+	int16_t d = (int16_t)(past > loop / 2 ? past - loop : past);    /* ticks past the nearest mark */
+	d = clamp(d, FAR_TICKS);
+	/* 1/4096 tick; a mark's age is below START_LOW_MAX and a frame, so 16 bits do */
+	uint16_t leader = (2u * seen->age + 17u) * 256u + 2048u;
+	/* (leader - d * RATE_ONE - acc - rate) >> 8, in 16 bits: what is shifted is first made positive */
+	int16_t h = (int16_t)((uint16_t)(leader + 0x4000u - player->acc - player->rate) >> 8) - 0x40 - 16 * d;
+	uint8_t restart = is_start && (h > JUMP || h < -JUMP);
 	if (restart) {
-		*behind = mark;
-		e = 0;
+		*behind = leader;
+		h = 0;
+	} else if (heard && h <= DRIFT_MAX && h >= -DRIFT_MAX) {
+		freq = clamp(freq + h, FREQ_MAX);
 	}
-	int16_t h = (int16_t)(e >> 8);
-	freq = (int8_t)clamp(freq + (h >> 1), FREQ_MAX);
-	corr = clamp(h, CORR_MAX);
+	heard = 1;
+	corr = clamp(2 * h, CORR_MAX);
 	corr_left = CORR_FRAMES;
 	return restart;
 }

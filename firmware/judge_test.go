@@ -1,0 +1,116 @@
+package firmware
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"lampwright/program"
+	"lampwright/program/vector"
+
+	"pgregory.net/rapid"
+)
+
+// judge builds the portable core for the host, with the sanitizers on, once for all tests.
+var judge = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "judge")
+	if err != nil {
+		return "", err
+	}
+	var sources []string
+	for _, glob := range []string{"core/*.c", "host/*.c"} {
+		found, err := filepath.Glob(glob)
+		if err != nil || len(found) == 0 {
+			return "", fmt.Errorf("no sources %s: %v", glob, err)
+		}
+		sources = append(sources, found...)
+	}
+	to := filepath.Join(dir, "judge")
+	args := append([]string{"-std=gnu99", "-O1", "-g", "-Wall", "-Wextra", "-Werror", "-fsanitize=undefined,address",
+		"-fno-sanitize-recover=all", "-Ihost", "-Icore", "-o", to}, sources...)
+	out, err := exec.Command("gcc", args...).CombinedOutput()
+	if err != nil {
+		return dir, fmt.Errorf("gcc: %v\n%s", err, out)
+	}
+	return dir, nil
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if dir, _ := judge(); dir != "" {
+		os.RemoveAll(dir)
+	}
+	os.Exit(code)
+}
+
+// coreShows runs a vector's samples through the core and gives what it shows, as lines; firmware/host/judge.c says which.
+func coreShows(tb rapid.TB, v *vector.Vector) []string {
+	dir, err := judge()
+	if err != nil {
+		tb.Fatalf("%v", err)
+	}
+	var in, stderr bytes.Buffer
+	for _, part := range []struct {
+		name string
+		data []byte
+	}{{"safe-a", v.SafeA}, {"safe-b", v.SafeB}, {"image", v.Image}} {
+		fmt.Fprintf(&in, "%s %x\n", part.name, part.data)
+	}
+	for _, r := range v.Runs {
+		fmt.Fprintf(&in, "run %d %02x %d\n", r.Refreshes, r.In, digit(r.Link))
+	}
+	cmd := exec.Command(filepath.Join(dir, "judge"))
+	cmd.Stdin, cmd.Stderr = &in, &stderr
+	out, err := cmd.Output()
+	if err != nil {
+		tb.Fatalf("judge: %v\n%s", err, stderr.Bytes())
+	}
+	return strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
+}
+
+// wordLines gives what leaves the module as the judge prints it: without levels, which words do not tell.
+func wordLines(registers int, shows []vector.Show) []string {
+	lines := []string{fmt.Sprintf("registers %d", registers)}
+	last := ""
+	for _, s := range shows {
+		b := fmt.Appendf(nil, "%d %x", digit(s.Pull), s.Force[:registers])
+		for _, w := range append([][program.MaxRegisters]uint8{s.Sub[2], s.Sub[1], s.Sub[0]}, s.Planes[:]...) {
+			b = fmt.Appendf(b, " %x", w[:registers])
+		}
+		if string(b) != last {
+			last = string(b)
+			lines = append(lines, fmt.Sprintf("show %d %s", s.Refresh, b))
+		}
+	}
+	return lines
+}
+
+func digit(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// sameLight fails unless the core and the engine show the same in every refresh. It gives the number of changes.
+func sameLight(tb rapid.TB, v *vector.Vector) int {
+	registers, shows := v.Play()
+	return sameLines(tb, coreShows(tb, v), wordLines(registers, shows))
+}
+
+func sameLines(tb rapid.TB, core, engine []string) int {
+	for i := range min(len(core), len(engine)) {
+		if core[i] != engine[i] {
+			tb.Fatalf("they differ at line %d:\ncore   %s\nengine %s\nbefore %s", i, core[i], engine[i], core[max(i-1, 0)])
+		}
+	}
+	if len(core) != len(engine) {
+		tb.Fatalf("the core shows %d lines, the engine %d", len(core), len(engine))
+	}
+	return len(core)
+}
