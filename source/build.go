@@ -13,8 +13,9 @@ import (
 
 // piece is a token with the bytes it starts at.
 type piece struct {
-	kind  token.Type
-	start int
+	kind    token.Type
+	start   int
+	content bool // the text of a block scalar, which starts at no place of its own
 }
 
 // builder turns the library's tree into nodes with byte spans.
@@ -39,7 +40,7 @@ func (b *builder) locate(tokens token.Tokens) report.List {
 				Do("check its quotes, brackets and blanks")}
 		}
 		b.index[tk] = i
-		b.file.tokens = append(b.file.tokens, piece{tk.Type, offset})
+		b.file.tokens = append(b.file.tokens, piece{tk.Type, offset, content})
 	}
 	return nil
 }

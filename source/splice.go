@@ -57,11 +57,7 @@ func (s slot) set(w written) []cut {
 	block := (value.kind == Mapping || value.kind == List) && !value.flow
 	switch {
 	case value.kind == Nothing && value.start == value.end:
-		lead := " "
-		if s.parent.kind == Mapping && s.parent.entries[s.index].key.end == after {
-			lead = ": " // a name in braces that had no colon yet
-		}
-		return []cut{{after, after, lead + w.text}}
+		return []cut{{after, after, " " + w.text}}
 	case block && l.lineOf(after) != l.lineOf(value.start):
 		// The key's own line keeps its comment; the lines below go.
 		return []cut{

@@ -21,7 +21,12 @@ type lines struct {
 	returns  []int  // for each line, how many carriage returns stand before it in the original
 	lineEnd  string // the line end for new lines: that of the first line
 	mark     int    // bytes of byte order mark in the original
+	runes    []int  // how many runes begin before each stride of bytes
 }
+
+// stride is how many bytes stand between two counts of runes. Counting from
+// the start of a line would take the square of its length for a long line.
+const stride = 256 // bytes
 
 func newLines(original string) lines {
 	body, marked := strings.CutPrefix(original, byteOrderMark)
@@ -52,7 +57,29 @@ func newLines(original string) lines {
 		rest = after
 	}
 	l.text = b.String()
+	count := 0
+	for i := range len(l.text) {
+		if i%stride == 0 {
+			l.runes = append(l.runes, count)
+		}
+		if utf8.RuneStart(l.text[i]) {
+			count++
+		}
+	}
+	l.runes = append(l.runes, count)
 	return l
+}
+
+// runesBefore counts the runes that begin before an offset.
+func (l *lines) runesBefore(offset int) int {
+	from := offset / stride
+	count := l.runes[min(from, len(l.runes)-1)]
+	for i := from * stride; i < offset; i++ {
+		if utf8.RuneStart(l.text[i]) {
+			count++
+		}
+	}
+	return count
 }
 
 // lineOf gives the 0-based index of the line that holds an offset.
@@ -79,15 +106,16 @@ func (l *lines) offset(line, column int) (int, bool) {
 	if line < 1 || line > len(l.starts) || column < 1 {
 		return 0, false
 	}
-	at, end := l.starts[line-1], l.lineEndAt(line-1)
-	for ; column > 1; column-- {
-		if at >= end {
-			return 0, false
+	start, end := l.starts[line-1], l.lineEndAt(line-1)
+	before := l.runesBefore(start) + column - 1 // runes before the one meant
+	from := sort.Search(len(l.runes), func(i int) bool { return l.runes[i] > before }) - 1
+	at := max(start, from*stride)
+	for count := l.runesBefore(at); at < end && (count < before || !utf8.RuneStart(l.text[at])); at++ {
+		if utf8.RuneStart(l.text[at]) {
+			count++
 		}
-		_, size := utf8.DecodeRuneInString(l.text[at:])
-		at += size
 	}
-	return at, true
+	return at, l.runesBefore(at) == before
 }
 
 // place gives the place of the bytes from..to-1. The length ends with the line.
@@ -97,8 +125,8 @@ func (l *lines) place(file string, from, to int) report.Place {
 	return report.Place{
 		File:   file,
 		Line:   index + 1,
-		Column: utf8.RuneCountInString(l.text[l.starts[index]:from]) + 1,
-		Length: utf8.RuneCountInString(l.text[from:to]),
+		Column: l.runesBefore(from) - l.runesBefore(l.starts[index]) + 1,
+		Length: l.runesBefore(to) - l.runesBefore(from),
 	}
 }
 
