@@ -28,21 +28,43 @@ no_light: .skip PLANE_BYTES          /* what S shows in its dark phase; never wr
 
 .section .text.refresh,"ax",@progbits
 
-/* Next byte of the plane, OR the forced bits, into r24. 5 cycles. */
-.macro fetch byte
+/* Next byte of the plane, OR the forced bits, into r24. 5 cycles. Z and X run down, from behind the plane and behind
+ * force_now. */
+.macro fetch
   c2 ld r24, -Z
-  c2 lds r25, force_now + \byte
+  c2 ld r25, -X
   c1 or r24, r25
 .endm
 
-/* Fetches a byte and writes it so that the write ends at `moment`. */
-.macro send byte, moment
-  wait_until (\moment) - 6
-  fetch \byte
-  c1 out SPDR, r24
+/* Sends the next byte. Takes 18 cycles with its call, the time that a byte needs: call after call keeps the SPI busy. */
+.set SEND_BEFORE, 9                  /* cycles from the call to the end of the write */
+.set SEND_AFTER, 9                   /* and from there to the return */
+send_one:
+  ld r24, -Z
+  ld r25, -X
+  or r24, r25
+  out SPDR, r24
+  rjmp .+0
+  rjmp .+0
+  nop
+wait_seven:
+  ret
+
+/* Sends the next byte so that the write ends at `moment`: by the subroutine, or in line when `off` is too near for that. */
+.macro send moment, off
+  .if (\off) >= 0 && (\off) > (\moment) - SEND_BEFORE && (\off) - 2 < (\moment) + SEND_AFTER
+    wait_until (\moment) - 6
+    fetch
+    c1 out SPDR, r24
+  .else
+    wait_until (\moment) - SEND_BEFORE
+    rcall send_one
+    .set now, (\moment) + SEND_AFTER
+  .endif
 .endm
 
-/* Bytes 6..0, the first to be written at `first`. With `off` the light goes out at exactly that moment, in between. */
+/* Bytes 6..0, the first to be written at `first`. With `off` the light goes out at exactly that moment, in between. The last
+ * byte is sent in line, so that there is time for what follows. */
 .macro send_rest first, off=-1
   .set first_write, \first
   .set byte, 6
@@ -54,7 +76,11 @@ no_light: .skip PLANE_BYTES          /* what S shows in its dark phase; never wr
       c2 sbi PORTB, BLANK_BIT
       .set dark_left, 0
     .endif
-    send byte, moment
+    .if byte
+      send moment, \off
+    .else
+      send moment, moment
+    .endif
     .set byte, byte - 1
   .endr
   .if dark_left
@@ -62,6 +88,29 @@ no_light: .skip PLANE_BYTES          /* what S shows in its dark phase; never wr
     c2 sbi PORTB, BLANK_BIT
   .endif
 .endm
+
+/* Sends a plane that will shine for long; nothing is exact there but the 18 cycles a byte. The next interrupt is set on the
+ * way, which takes long enough. */
+.macro send_long plane, width, next
+  pointer shown, SET_END(\plane)
+  point_at_force
+  fetch
+  out SPDR, r24
+  next_interrupt_after \width
+  next_interrupt_is \next
+  .if NEXT_AFTER_CYCLES + NEXT_INTERRUPT_CYCLES + SEND_BEFORE < 18
+    .error "the second byte comes too soon"
+  .endif
+  .rept 7
+    rcall send_one
+  .endr
+.endm
+
+.macro point_at_force
+  ldi r26, lo8(force_now + PLANE_BYTES)
+  ldi r27, hi8(force_now + PLANE_BYTES)
+.endm
+.set POINT_CYCLES, 2
 
 .macro pointer from, offset
   lds r30, \from
@@ -91,7 +140,17 @@ no_light: .skip PLANE_BYTES          /* what S shows in its dark phase; never wr
 .endm
 .set NEXT_AFTER_CYCLES, 10
 
-.macro leave
+.macro enter
+  push r24
+  push r25
+  push r26
+  push r27
+.endm
+.set ENTER_CYCLES, 8
+
+leave:
+  pop r27
+  pop r26
   pop r25
   pop r24
   pop r31
@@ -99,7 +158,6 @@ no_light: .skip PLANE_BYTES          /* what S shows in its dark phase; never wr
   out SREG, r30
   pop r30
   reti
-.endm
 
 .global TIMER1_COMPA_vect
 TIMER1_COMPA_vect:
@@ -124,7 +182,8 @@ TIMER1_COMPA_vect:
   c2 cbi PORTB, LATCH_BIT
   send_rest 21, 2 + \width
   c2 adiw r30, \plane_gap
-  fetch 7
+  c2 adiw r26, PLANE_BYTES
+  fetch
   wait_until CHAIN_STEP - 2
   c2 sbi PORTB, LATCH_BIT
 .endm
@@ -132,11 +191,12 @@ TIMER1_COMPA_vect:
 burst:
   zero
   .set now, ENTERED                  /* P3 shines */
-  c2 push r24
-  c2 push r25
-  c2 lds r30, s_end
-  c2 lds r31, s_end + 1
-  fetch 7
+  enter
+  lds r30, s_end
+  lds r31, s_end + 1
+  point_at_force
+  .set now, now + ENTER_CYCLES + 4 + POINT_CYCLES
+  fetch
   c1 out SPDR, r24                   /* S leaves */
   send_rest now + 18
   .set last_write, now
@@ -145,8 +205,9 @@ burst:
   next_interrupt_is show_p5
   .set now, now + NEXT_INTERRUPT_CYCLES
   pointer shown, SET_END(P(0))
-  .set now, now + 6
-  fetch 7
+  point_at_force
+  .set now, now + 6 + POINT_CYCLES
+  fetch
   .if CHAIN_WIDTH_P3 - last_write < 18
     .error "P3 ends before S has left"
   .endif
@@ -158,7 +219,8 @@ burst:
   c1 out SPDR, r24                   /* P0 leaves */
   send_rest 21, CHAIN_WIDTH_S
   c2 adiw r30, 2 * PLANE_BYTES       /* from the start of one plane to the end of the next */
-  fetch 7
+  c2 adiw r26, PLANE_BYTES
+  fetch
   wait_until CHAIN_STEP - 2
   c2 sbi PORTB, LATCH_BIT
 
@@ -171,43 +233,23 @@ burst:
   c1 out SPDR, r24                   /* P5 leaves */
   c2 cbi PORTB, LATCH_BIT
   send_rest 21
-  leave
+  rjmp leave
 
 /* A long plane shines; the next one leaves. */
 .macro long_plane name, leaving, width, next
 \name:
-  zero
-  .set now, ENTERED
-  c2 push r24
-  c2 push r25
-  pointer shown, SET_END(\leaving)
-  .set now, now + 6
-  fetch 7
-  c1 out SPDR, r24
-  .set first, now
-  next_interrupt_after \width
-  .set now, now + NEXT_AFTER_CYCLES
-  send 6, first + 18
-  next_interrupt_is \next
-  .set now, now + NEXT_INTERRUPT_CYCLES
-  send 5, first + 36
-  send 4, first + 54
-  send 3, first + 72
-  send 2, first + 90
-  send 1, first + 108
-  send 0, first + 126
-  leave
+  enter
+  send_long \leaving, \width, \next
+  rjmp leave
 .endm
 
   long_plane show_p5, P(6), CHAIN_WIDTH_P5, show_p6
   long_plane show_p6, P(7), CHAIN_WIDTH_P6, show_p7
 
-/* P7 shines: sample, ask the core, prepare S, shift P3 of the coming refresh. Nothing here is counted except that 18 cycles
- * lie between two writes. */
+/* P7 shines: sample, ask the core, prepare S, shift P3 of the coming refresh. */
 .global show_p7
 show_p7:
-  push r24
-  push r25
+  enter
   push r0
   push r1
   push r18
@@ -216,8 +258,6 @@ show_p7:
   push r21
   push r22
   push r23
-  push r26
-  push r27
   clr r1                             /* the compiler counts on it */
   in r24, PINC                       /* each port is read once a refresh */
   in r22, PIND
@@ -229,51 +269,33 @@ show_p7:
   bst r22, LINK_BIT
   clr r22
   bld r22, 0
-  call refresh_next
-  mov r18, r24                       /* phase of the coming refresh */
+  call refresh_next                  /* gives the phase of the coming refresh */
 
-  pointer shown, SET_END(P(3))
-  zero
-  fetch 7
-  c1 out SPDR, r24
-  .set first, now
-  next_interrupt_after CHAIN_WIDTH_P7
-  .set now, now + NEXT_AFTER_CYCLES
-  send 6, first + 18
-  next_interrupt_is burst
-  .set now, now + NEXT_INTERRUPT_CYCLES
-  send 5, first + 36
   /* S takes sub2 in even phases, sub1 in 1 and 5, sub0 in 3, nothing in 7: one plane back for each low bit set. */
-  c2 lds r26, shown
-  c2 lds r27, shown + 1
-  c2 adiw r26, SET_END(SUB_2)
-  send 4, first + 54
-  sbrs r18, 0
+  lds r30, shown
+  lds r31, shown + 1
+  adiw r30, SET_END(SUB_2)
+  sbrs r24, 0
   rjmp 1f
-  sbiw r26, PLANE_BYTES
-  sbrs r18, 1
+  sbiw r30, PLANE_BYTES
+  sbrs r24, 1
   rjmp 1f
-  sbiw r26, PLANE_BYTES
-  sbrs r18, 2
+  sbiw r30, PLANE_BYTES
+  sbrs r24, 2
   rjmp 1f
-  ldi r26, lo8(no_light + PLANE_BYTES)
-  ldi r27, hi8(no_light + PLANE_BYTES)
+  ldi r30, lo8(no_light + PLANE_BYTES)
+  ldi r31, hi8(no_light + PLANE_BYTES)
 1:
-  .set now, now + 3                  /* the shortest way through */
-  send 3, first + 72
-  c2 sts s_end, r26
-  c2 sts s_end + 1, r27
-  send 2, first + 90
-  c2 pop r27
-  c2 pop r26
-  c2 pop r23
-  c2 pop r22
-  send 1, first + 108
-  c2 pop r21
-  c2 pop r20
-  c2 pop r19
-  c2 pop r18
-  send 0, first + 126
+  sts s_end, r30
+  sts s_end + 1, r31
+
+  send_long P(3), CHAIN_WIDTH_P7, burst
+  pop r23
+  pop r22
+  pop r21
+  pop r20
+  pop r19
+  pop r18
   pop r1
   pop r0
-  leave
+  rjmp leave

@@ -91,6 +91,9 @@ force_ports:  .skip PLANE_BYTES      /* force_now as port images */
   reti
 .endm
 
+wait_seven:
+  ret
+
 .global TIMER1_COMPA_vect
 TIMER1_COMPA_vect:
   push r30
