@@ -158,6 +158,35 @@ func TestAlongPair(t *testing.T) {
 	}
 }
 
+// Closed paths of one length close together; of two lengths they do not.
+func TestAlongClosedPaths(t *testing.T) {
+	ring := func(name string, radius float64) *Lamp {
+		l := &Lamp{Name: name}
+		l.Add(mustUnroll(t, "ring", Ring{RadiusMM: radius, Count: 8}, Grouping{By: ByEach}))
+		return l
+	}
+	small, large := ring("small", 20), ring("large", 30)
+	round := small.Paths[0].LengthMM()
+	for _, test := range []struct {
+		name  string
+		lamps []*Lamp
+		want  float64
+	}{
+		{"one", []*Lamp{small}, round},
+		{"a pair", []*Lamp{small, small.Opposite("other")}, round},
+		{"two sizes", []*Lamp{small, large}, 0},
+		{"two sizes and one again", []*Lamp{small, large, ring("small again", 20)}, 0},
+	} {
+		axis, err := Along(refs(test.lamps...), Direction{Heading: AlongPath, Path: "ring"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if axis.AroundMM != test.want {
+			t.Errorf("%s: one round is %v mm, want %v", test.name, axis.AroundMM, test.want)
+		}
+	}
+}
+
 // The first LED of a ring that starts at 12 o'clock is first, not last, even
 // where rounding puts the centre a hair to its right.
 func TestRingStartsAtTwelve(t *testing.T) {

@@ -66,8 +66,12 @@ func sinCos(degrees float64) (sin, cos float64) {
 	return noNegativeZero(sin), noNegativeZero(cos)
 }
 
-// eighth gives sine and cosine of 0..45 degrees.
+// eighth gives sine and cosine of 0..45 degrees. At 45 they are equal, which
+// two series do not know.
 func eighth(degrees float64) (sin, cos float64) {
+	if degrees == 45 {
+		return math.Sqrt2 / 2, math.Sqrt2 / 2
+	}
 	x := float64(degrees*math.Pi) / 180
 	square := float64(x * x)
 	return float64(x * horner(square, sinSeries)), horner(square, cosSeries)

@@ -7,8 +7,8 @@ import "slices"
 // vehicle's middle. LEDs, groups, zones and paths keep their names and order.
 //
 // Negation loses no bit, so the opposite hand of the opposite hand is the lamp
-// itself, bit for bit. Zeros are left alone for the same reason. Nothing is
-// shared with the original.
+// itself, bit for bit. Zeros stay as they are, so that no -0 is ever printed.
+// Nothing is shared with the original.
 func (l *Lamp) Opposite(name string) *Lamp {
 	o := *l
 	o.Name = name

@@ -51,6 +51,16 @@ func TestOppositeTwiceIsTheSame(t *testing.T) {
 	})
 }
 
+func TestOppositeOfZero(t *testing.T) {
+	l := &Lamp{Outline: []Point{{0, 0}}, LEDs: []LED{{}}, Paths: []Path{{Points: []Point{{0, 5}}}}}
+	o := l.Opposite("o")
+	for _, p := range []Point{o.Place.At, o.Outline[0], o.LEDs[0].At, o.Paths[0].Points[0]} {
+		if math.Signbit(p.X) {
+			t.Errorf("%v has a negative zero", p)
+		}
+	}
+}
+
 func TestOppositeSharesNothing(t *testing.T) {
 	l := tail(t)
 	before := bits(l)

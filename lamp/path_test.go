@@ -26,6 +26,7 @@ func TestProject(t *testing.T) {
 		{"just before the joint", loop, Point{0, 10}, 150, 0},
 		{"the middle is near to all: the earliest", loop, Point{20, 20}, 20, 20},
 		{"a path of one corner", Path{Points: []Point{{3, 4}}}, Point{0, 0}, 0, 5},
+		{"a short stretch that is hardly nearer", Path{Points: []Point{{0, 0}, {10, 0}, {10.03, 0}}}, Point{10.02, 5}, 10.02, 5},
 		{"a corner given twice", Path{Points: []Point{{0, 0}, {0, 0}, {10, 0}}}, Point{4, 3}, 4, 3},
 	}
 	for _, test := range tests {

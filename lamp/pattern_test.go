@@ -131,6 +131,7 @@ func TestRefusedPatterns(t *testing.T) {
 		{"neither", Line{Through: line}, Grouping{By: ByEach}, "x: a line has neither a count nor a spacing", "say how many LEDs stand on its 100 mm"},
 		{"spacing that does not fit", Line{Through: line, SpacingMM: 40}, Grouping{By: ByEach}, "x: 100 mm cannot be cut into gaps of 40 mm", "use 3 LEDs (50 mm apart), or 4 LEDs (33.33 mm apart)"},
 		{"spacing longer than the line", Line{Through: line, SpacingMM: 400}, Grouping{By: ByEach}, "x: 100 mm cannot be cut into gaps of 400 mm", "use 2 LEDs (100 mm apart), or 3 LEDs (50 mm apart)"},
+		{"one gap all round", Line{Through: []Point{{0, 0}, {20, 0}}, Closed: true, SpacingMM: 40}, Grouping{By: ByEach}, "x: 40 mm cannot be cut into gaps of 40 mm", "use 2 LEDs (20 mm apart), or 3 LEDs (13.33 mm apart)"},
 		{"minute spacing", Line{Through: line, SpacingMM: 1e-9}, Grouping{By: ByEach}, "x: a spacing of 0 mm cannot be laid on a line of 100 mm", "give a spacing that makes 2 to 20000 LEDs"},
 	}
 	for _, test := range tests {

@@ -147,6 +147,9 @@ func TestPassingStrokesReturnToWhatIsBelow(t *testing.T) {
 		}
 		over := Stroke{Kind: rapid.SampledFrom([]Kind{Pass, Swing, Beat, Hold, Scatter}).Draw(t, "over"), On: on, Axis: axis,
 			StartMS: 100, ForMS: 200, Light: 0.7, BandMM: 20, EdgeMM: 5, EachMS: 50, Times: 1}
+		if rapid.Bool().Draw(t, "over from") {
+			over.From = new(float64)
+		}
 		with := &Routine{Name: "with", LengthMS: 500, Strokes: append(below.Strokes[:len(below.Strokes):len(below.Strokes)], over)}
 		for led := range stage.Len() {
 			for _, at := range []float64{0, 50, 99.9, 300, 301, 444, 500} {
@@ -248,6 +251,44 @@ func TestStretch(t *testing.T) {
 				if a, b := s.At(led, at), r.At(led, at*256/to); !sameBits(a, b) {
 					t.Fatalf("LED %d at %v ms: %v, want %v", led, at, a, b)
 				}
+			}
+		}
+	})
+}
+
+// A repeat begins at its very start and not an instant earlier, however the
+// sums round; at the routine's last instant it has not begun yet.
+func TestRepeatsBeginOnTime(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		every := rapid.Float64Range(0.1, 5000).Draw(t, "every")
+		s := Stroke{Kind: Sweep, StartMS: rapid.Float64Range(0, 5000).Draw(t, "start"), ForMS: every, Times: 200}
+		n := rapid.IntRange(1, 199).Draw(t, "n")
+		start := s.StartMS + float64(every*float64(n))
+		if m := s.moment(start, false, every); m.repeat != n || m.sinceMS != 0 || m.u != 0 {
+			t.Fatalf("at the start of repeat %d: %+v", n, m)
+		}
+		if m := s.moment(math.Nextafter(start, 0), false, every); m.repeat != n-1 {
+			t.Fatalf("just before repeat %d: %+v", n, m)
+		}
+		if m := s.moment(start, true, every); m.repeat != n-1 {
+			t.Fatalf("at the last instant, when repeat %d would begin: %+v", n, m)
+		}
+	})
+}
+
+// A call runs its routine from end to end, however the stretch rounds.
+func TestCallReachesTheEnd(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length, takes := rapid.Float64Range(1, 5000).Draw(t, "length"), rapid.Float64Range(1, 5000).Draw(t, "takes")
+		forward := Stroke{Kind: Call, ForMS: takes}
+		back := Stroke{Kind: Call, ForMS: takes, Backwards: true}
+		for _, since := range []float64{0, math.Nextafter(takes, 0), takes, rapid.Float64Range(0, takes).Draw(t, "since")} {
+			a := forward.calledMS(moment{sinceMS: since}, length)
+			if a < 0 || a > length || since == takes && a != length || since == 0 && a != 0 {
+				t.Fatalf("%v of %v ms is %v of %v ms", since, takes, a, length)
+			}
+			if b := back.calledMS(moment{sinceMS: since}, length); b != length-a {
+				t.Fatalf("backwards %v, forward %v of %v ms", b, a, length)
 			}
 		}
 	})

@@ -104,7 +104,6 @@ func (s *Stroke) calledMS(m moment, length float64) float64 {
 	case s.ForMS > 0 && s.ForMS != length:
 		t = float64(t*length) / s.ForMS
 	}
-	t = min(t, length)
 	if s.Backwards {
 		return length - t
 	}

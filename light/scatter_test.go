@@ -107,3 +107,30 @@ func TestShuffle(t *testing.T) {
 		}
 	}
 }
+
+// The sampler shuffles anew at every repeat, and again when it goes back.
+func TestSamplerShufflesEachRepeat(t *testing.T) {
+	stage := row(t, 9)
+	r := &Routine{Name: "r", Strokes: []Stroke{{Kind: Scatter, On: everywhere(stage), ForMS: 100, EachMS: 30, Light: 1, Seed: 1, Times: 3}}}
+	sampler, err := NewSampler(stage, r, stage.Each())
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := make(map[int]bool)
+	for _, at := range []float64{40, 140, 240, 40} {
+		lights := sampler.At(at)
+		brightest := 0
+		for led, light := range lights {
+			if want := r.At(led, at); light != want {
+				t.Errorf("LED %d at %v ms: %v, want %v", led, at, light, want)
+			}
+			if light > lights[brightest] {
+				brightest = led
+			}
+		}
+		seen[brightest] = true
+	}
+	if len(seen) < 2 {
+		t.Error("the same LED is brightest in every repeat")
+	}
+}

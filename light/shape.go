@@ -97,11 +97,7 @@ func (s *Stroke) reach(p shape, place float64, parts int) float64 {
 		if parts > 1 {
 			begin = float64((s.ForMS-s.EachMS)*place) / float64(parts-1)
 		}
-		own := (p.at - begin) / s.EachMS
-		if own < 0 || own > 1 {
-			return 0
-		}
-		return s.Ease.Way(thereAndBack(own))
+		return s.Ease.Way(thereAndBack((p.at - begin) / s.EachMS)) // Way is 0 before and after
 	}
 	return 0
 }

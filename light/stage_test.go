@@ -82,6 +82,35 @@ func TestWholeGroups(t *testing.T) {
 	}
 }
 
+// The mean of a group that spans the joint of an axis lies between its LEDs,
+// whichever of them comes first.
+func TestWholeGroupsAcrossTheJoint(t *testing.T) {
+	for _, test := range []struct {
+		ring lamp.Ring
+		want [2]float64 // degrees clockwise of the two groups
+	}{
+		{lamp.Ring{RadiusMM: 20, Count: 4, StartDeg: 30, Anticlockwise: true}, [2]float64{345, 165}}, // 30, 300, 210, 120
+		{lamp.Ring{RadiusMM: 20, Count: 4, StartDeg: 60, Anticlockwise: true}, [2]float64{15, 195}},  // 60, 330, 240, 150
+		{lamp.Ring{RadiusMM: 20, Count: 4, StartDeg: 300}, [2]float64{345, 165}},                     // 300, 30, 120, 210
+		{lamp.Ring{RadiusMM: 20, Count: 4, StartDeg: 330}, [2]float64{15, 195}},                      // 330, 60, 150, 240
+	} {
+		l := &lamp.Lamp{Name: "ring"}
+		b, wrong := lamp.Unroll("ring", test.ring, lamp.Grouping{By: lamp.ByLEDs, N: 2}, "", "")
+		if len(wrong) > 0 {
+			t.Fatal(wrong)
+		}
+		l.Add(b)
+		s := NewStage(l)
+		on := everywhere(s)
+		whole := s.WholeGroups(on, axisOf(t, s, on, lamp.Clockwise))
+		for i, got := range whole.MM {
+			if want := test.want[i/2] * whole.AroundMM / 360; math.Abs(got-want) > 1e-9 {
+				t.Errorf("from %v°: LED %d at %v mm, want %v", test.ring.StartDeg, i, got, want)
+			}
+		}
+	}
+}
+
 // A whole group changes as one: with a hard edge its light is 0 or 1.
 func TestWholeGroupsSwitchAsOne(t *testing.T) {
 	s := pairStage(t)
