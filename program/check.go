@@ -5,6 +5,8 @@ import "fmt"
 // linkMinTicks is the shortest stay, in ticks, that the link wire can keep in step: one second.
 const linkMinTicks = 250
 
+const limitSlots = "1..64"
+
 // checker collects what is wrong with a program. The offsets are those of its image.
 type checker struct {
 	p      *Program
@@ -80,7 +82,7 @@ func (c *checker) header() {
 func (c *checker) oneLayer(i int, l *Layer) {
 	n := len(l.Slots)
 	if n < 1 || n > MaxOutputs {
-		c.layer(i, entrySlots, "1..64", "%d slots", n)
+		c.layer(i, entrySlots, limitSlots, "%d slots", n)
 	}
 	if l.InputMask == 0 {
 		c.layer(i, entryInputs, "at least one", "no input asks for the layer")

@@ -20,6 +20,9 @@ func Decode(image []byte) (*Program, error) {
 		for i := range layers {
 			d.layer(i)
 		}
+	}
+	readable := len(d.fs) == 0
+	if d.fs = append(d.fs, d.doubts...); readable {
 		d.gaps(layers)
 		d.fs = append(d.fs, check(d.p, d.bases)...)
 		d.fades()
@@ -54,7 +57,8 @@ type piece struct{ at, n int }
 type decoder struct {
 	data     []byte // without the check
 	p        *Program
-	fs       Faults
+	fs       Faults // that leave a layer unread: what else is wrong would follow from them
+	doubts   Faults // that do not
 	pieces   []piece
 	routines map[int]*Routine // by offset
 	bases    map[*Routine]int
@@ -102,12 +106,16 @@ func (d *decoder) layer(i int) {
 	if f&flagPaced != 0 {
 		l.Pace = int(f & flagPacer1 / flagPacer1)
 	} else if f&flagPacer1 != 0 {
-		d.fs.add(at+entryFlags, where, nextCompile, "only with the flasher's pace", "a pacer number")
+		d.doubts.add(at+entryFlags, where, nextCompile, "only with the flasher's pace", "a pacer number")
 	}
 	if f&flagUnused != 0 {
-		d.fs.add(at+entryFlags, where, nextCompile, "bits 0..6", "flags 0x%02x", f)
+		d.doubts.add(at+entryFlags, where, nextCompile, "bits 0..6", "flags 0x%02x", f)
 	}
 	n := int(e[entrySlots])
+	if n < 1 || n > MaxOutputs {
+		d.fs.add(at+entrySlots, where, nextCompile, limitSlots, "%d slots", n)
+		return
+	}
 	l.Slots = d.table(at+entryMap, n, where+", slot map")
 	arriveTicks, stayTicks := d.u16(at+entryArriveTicks), d.u16(at+entryStayTicks)
 	l.Arrive = d.routine(at+entryArrive, where+", arrive routine", arriveTicks)
@@ -115,16 +123,16 @@ func (d *decoder) layer(i int) {
 	if f&flagStill != 0 {
 		l.Still = d.table(at+entryStay, n, where+", still table")
 		if stayTicks != 0 {
-			d.fs.add(at+entryStayTicks, where, nextCompile, "0 for a still layer", "%d ticks of stay", stayTicks)
+			d.doubts.add(at+entryStayTicks, where, nextCompile, "0 for a still layer", "%d ticks of stay", stayTicks)
 		}
 	} else {
 		l.Stay = d.routine(at+entryStay, where+", stay routine", stayTicks)
 	}
 	if l.Arrive == nil && arriveTicks != 0 {
-		d.fs.add(at+entryArriveTicks, where, nextCompile, "0 without an arrive routine", "%d ticks of arrive", arriveTicks)
+		d.doubts.add(at+entryArriveTicks, where, nextCompile, "0 without an arrive routine", "%d ticks of arrive", arriveTicks)
 	}
 	if takes := binary.LittleEndian.Uint64(e[entryTakes:]); takes != takesOf(l.Slots) {
-		d.fs.add(at+entryTakes, where, nextCompile, fmt.Sprintf("the outputs of the slot map, %016x", takesOf(l.Slots)), "takes %016x", takes)
+		d.doubts.add(at+entryTakes, where, nextCompile, fmt.Sprintf("the outputs of the slot map, %016x", takesOf(l.Slots)), "takes %016x", takes)
 	}
 	d.p.Layers = append(d.p.Layers, l)
 }
@@ -166,7 +174,7 @@ func (d *decoder) routine(at int, where string, ticks int) *Routine {
 		return r
 	}
 	if ticks >= 0 && r.Ticks >= 0 && ticks != r.Ticks {
-		d.fs.add(at, where, nextCompile, fmt.Sprintf("%d ticks, as another layer states", r.Ticks), "%d ticks", ticks)
+		d.doubts.add(at, where, nextCompile, fmt.Sprintf("%d ticks, as another layer states", r.Ticks), "%d ticks", ticks)
 	}
 	r.Ticks = max(r.Ticks, ticks)
 	return r

@@ -1,0 +1,88 @@
+package vector_test
+
+import (
+	"slices"
+	"testing"
+
+	"lampwright/program"
+	"lampwright/program/vector"
+)
+
+// rearFixtures are the road functions of the small rear lamp. Its image is shorter than 256 bytes: live from job 1.
+func rearFixtures(t *testing.T) []fixture {
+	return []fixture{
+		{
+			name: "rear-functions", p: rear(t), safe: evenSafe(),
+			notes: "tail, stop over tail, then two flashes of 360 ms; the first sweep takes the default time.",
+			runs: []vector.Run{frames(10, 0), frames(10, tail), frames(20, tail|stop), frames(20, tail),
+				frames(90, tail|turn), frames(90, tail), frames(90, tail|turn), frames(4, tail)},
+			want: []want{
+				{0, frame(10) - 1, edge, 0, false},
+				{frame(10), frame(330), edge, tailLevel, false},
+				// Stop acts in the refresh after the eighth high sample, its level two frames later.
+				{0, 167, block, 0, false}, {168, 175, block, 0, true}, {176, 327, block, 255, true}, {328, 335, block, 255, false}, {336, 400, block, 0, false},
+				// First flash: age 7, (260 − 7 − 10) / 8 = 30 frames for 40 ticks.
+				{frame(60), frame(90) - 1, span(5, 5), 0, false}, {frame(90), frame(150) - 1, arrow, 255, false}, {frame(150), frame(240) - 1, arrow, 0, false},
+				// Second flash: 720 refreshes are known, (720 − 7 − 10) / 8 = 87 frames.
+				{frame(240), frame(327) - 1, span(5, 5), 0, false}, {frame(327), frame(330) - 1, arrow, 255, false}, {frame(330), frame(331), arrow, 0, false},
+			},
+		},
+		{
+			name: "power-up-held", p: rear(t), safe: evenSafe(),
+			notes: "stop and turn are held while the power comes: lit as soon as eight samples are read, and no sweep.",
+			runs:  []vector.Run{frames(60, stop|turn), frames(10, 0)},
+			want: []want{
+				{0, 7, block, 0, false}, {8, 15, block, 0, true}, {16, 487, block, 255, true},
+				{0, 15, arrow, 0, false}, {16, frame(60) - 1, arrow, 255, false}, {frame(60), frame(61), arrow, 0, false},
+			},
+		},
+		{
+			name: "pace", p: rear(t), safe: chopSafe(),
+			notes: "a flasher of 90 a minute, half on: from the second flash on the sweep ends within 8 refreshes before the off edge.\nThen a lever let go half way (odd, not learnt), and a flasher of 120 a minute, learnt at the third agreement.",
+			runs:  slices.Concat([]vector.Run{frames(10, 0)}, flashes(3, 667, 667), flashes(1, 300, 1000), flashes(2, 667, 667), flashes(5, 500, 500)),
+			want:  paceWants(),
+		},
+		{
+			name: "bounce", p: rear(t), safe: evenSafe(),
+			notes: "gaps and spikes of seven refreshes, one less than the filters take, do nothing; eight do.",
+			runs: []vector.Run{frames(10, 0), {Refreshes: 7, In: stop, Link: true}, {Refreshes: 9, Link: true}, {Refreshes: 8, In: stop, Link: true},
+				{Refreshes: 7, Link: true}, {Refreshes: 50, In: stop, Link: true}, {Refreshes: 8, Link: true}, frames(6, 0)},
+			// The ninth sample of the second pulse would be sample 104: eight have been read after sample 103.
+			want: []want{{0, 103, block, 0, false}, {112, 168, block, 255, true}, {169, 176, block, 255, false}, {192, 200, block, 0, false}},
+		},
+	}
+}
+
+// chopSafe has filters for a feed with gaps: on after 7 refreshes, off after 16.
+func chopSafe() *program.Safe {
+	s := evenSafe()
+	for i := range s.On {
+		s.On[i], s.Off[i] = 7, 16
+	}
+	return s
+}
+
+// flashes is a flasher on the turn input, in refreshes.
+func flashes(n, on, off int) (runs []vector.Run) {
+	for range n {
+		runs = append(runs, vector.Run{Refreshes: on, In: turn, Link: true}, vector.Run{Refreshes: off, Link: true})
+	}
+	return runs
+}
+
+// paceWants says where each sweep of the vector "pace" ends: output 5 lights in its last tick.
+func paceWants() (wants []want) {
+	flash := func(h, on, target int) { // h is the first high sample
+		job := (h + 6) / 8           // the first job that knows the sample after which the input is on
+		age := 8*job + 7 - h         // of the first high sample, at the job's snapshot
+		k := (target - age - 10) / 8 // frames of the sweep
+		wants = append(wants, want{frame(job), frame(job+k) - 1, []int{5}, 0, false}, want{frame(job + k), h + on, []int{5}, 255, false})
+	}
+	flash(80+1334, 667, 667) // the second; the first took 260
+	flash(80+2668, 667, 667)
+	flash(4082+1300, 667, 667) // after the odd one
+	flash(5382+1334, 667, 667)
+	flash(8050+3*1000, 500, 500) // three that agree were learnt
+	flash(8050+4*1000, 500, 500)
+	return wants
+}

@@ -1,0 +1,103 @@
+package vector_test
+
+import (
+	"slices"
+	"testing"
+
+	"lampwright/program"
+	"lampwright/program/vector"
+)
+
+// safeFixtures run without an image, with damaged safe blocks, and the walk.
+func safeFixtures(t *testing.T) []fixture {
+	good := must[[]byte](t)(program.Encode(rear(t)))
+	block1 := must[[program.SafeBytes]byte](t)(program.EncodeSafe(evenSafe()))
+	damaged := slices.Clone(block1[:])
+	damaged[3] ^= 0x40
+	flipped := slices.Clone(good)
+	flipped[len(flipped)-5] ^= 0x08
+	all := []vector.Run{frames(10, 0), frames(10, tail), frames(10, tail|stop), frames(10, tail), frames(30, tail|turn), frames(10, stop), frames(6, 0)}
+	safeWants := []want{
+		{frame(10), frame(70) - 1, edge, 80, false}, {frame(20), 247, block, 255, true}, {frame(30), 8*70 + 7, block, 0, false},
+		{frame(40), frame(70) - 1, arrow, 255, false}, {frame(70), frame(74), arrow, 0, false}, {frame(70), 8*80 + 7, block, 255, true},
+	}
+	active := evenSafe()
+	active.Invert = stop | show
+	return []fixture{
+		{
+			name: "bad-image", image: flipped, safe: evenSafe(), refusal: "wrong check",
+			notes: "one bit of the image is wrong: the safe program for ever; no sweep, the tail at its own level.",
+			runs:  all, want: safeWants,
+		},
+		{
+			name: "no-image", image: nil, safe: evenSafe(), refusal: "0 bytes",
+			notes: "the flash after the safe block is erased: the safe program.",
+			runs:  all, want: safeWants,
+		},
+		{
+			name: "long-check", image: longImage(t), safe: evenSafe(),
+			notes: "an image of more than 512 bytes is checked in three jobs: the safe tail is seen before its own.",
+			runs:  []vector.Run{frames(12, tail)},
+			want:  []want{{0, 15, edge, 0, false}, {16, frame(3) - 1, edge, 80, false}, {frame(3), frame(9), edge, tailLevel, false}},
+		},
+		{
+			name: "safe-copy-b", image: good, safeA: damaged, safeB: block1[:],
+			notes: "copy A of the safe block is damaged: copy B serves.",
+			runs:  []vector.Run{frames(20, stop)},
+			want:  []want{{16, 159, block, 255, true}},
+		},
+		{
+			name: "last-resort", image: good, safeA: damaged, safeB: make([]byte, program.SafeBytes),
+			notes: "both copies are damaged: all 64 outputs are stop on in2, on after 7, and the image does not fit.",
+			runs:  []vector.Run{{Refreshes: 40, Link: true}, frames(10, stop|turn), frames(10, turn)},
+			want: []want{{0, 46, span(0, 63), 0, false}, {47, 55, span(0, 63), 0, true}, {56, 135, span(0, 63), 255, true},
+				// Off after 16 low samples, 120 to 135.
+				{136, 143, span(0, 63), 255, false}, {152, 199, span(0, 63), 0, false}},
+		},
+		{
+			name: "active-low", p: rear(t), safe: active,
+			notes: "stop is active low: on while its input is low.",
+			runs:  []vector.Run{frames(10, stop|show), frames(10, show), frames(10, stop|show)},
+			want:  []want{{0, 87, block, 0, false}, {88, 95, block, 0, true}, {96, 167, block, 255, true}, {176, 239, block, 0, false}},
+		},
+		{
+			name: "walk", p: &program.Program{Registers: 2, Walk: true}, safe: evenSafe(),
+			notes: "one output at a time, one more at each press; held at power-up is no press, two at once are one; after the 16th comes the first.",
+			runs:  walkRuns(),
+			want: []want{
+				{frame(1), frame(12) - 1, span(0, 15), 0, false},
+				{frame(12), frame(16) - 1, span(0, 0), 255, false}, {frame(12), frame(16) - 1, span(1, 15), 0, false},
+				{frame(16), frame(20) - 1, span(1, 1), 255, false}, {frame(72), frame(76) - 1, span(15, 15), 255, false},
+				{frame(76), frame(80) - 1, span(0, 0), 255, false}, {frame(76), frame(80) - 1, span(1, 15), 0, false},
+			},
+		},
+	}
+}
+
+// walkRuns holds stop at power-up and then presses 18 times, two frames on and two off.
+func walkRuns() []vector.Run {
+	runs := []vector.Run{frames(8, stop), frames(4, 0)}
+	for i := range 18 {
+		in := uint8(show)
+		if i == 1 {
+			in = show | turn
+		}
+		runs = append(runs, frames(2, in), frames(2, 0))
+	}
+	return runs
+}
+
+// longImage is the rear lamp with a show that never runs, long enough for three jobs of checking.
+func longImage(t *testing.T) []byte {
+	p := rear(t)
+	lines := []string{}
+	for i := range 170 {
+		lines = append(lines, "slot 0 to "+string(rune('0'+i%10)), "wait 1")
+	}
+	p.Layers = append(p.Layers, program.Layer{Name: "long", Show: true, Pace: -1, InputMask: show2, Slots: []uint8{0}, Stay: routine(t, append(lines, "again")...)})
+	image := must[[]byte](t)(program.Encode(p))
+	if len(image) <= 512 || len(image) > 768 {
+		t.Fatalf("%d bytes take another number of jobs", len(image))
+	}
+	return image
+}

@@ -1,0 +1,90 @@
+// Package vector reads and writes the test vectors of a module: samples in, words out, as text. Three judges use the same
+// files: the reference engine, the portable core and the shipped HEX. The format is docs/image-format.md, section 5.
+//
+// Not promised: that a vector makes sense as a lamp; some hold damaged images on purpose.
+package vector
+
+import "lampwright/program"
+
+// Run is a run of equal samples.
+type Run struct {
+	Refreshes int   // at least 1
+	In        uint8 // input byte; bit 0 is in1
+	Link      bool  // true: the link wire is high
+}
+
+// Show is what leaves the module from a refresh on, until the next Show.
+type Show struct {
+	Refresh int
+	Pull    bool                                                   // the module pulls the link wire low
+	Force   [program.MaxRegisters]uint8                            // outputs that the stop override holds on
+	Sub     [3][program.MaxRegisters]uint8                         // word of slot S for bit 0, 1, 2 of the duty
+	Planes  [program.RefreshesPerFrame][program.MaxRegisters]uint8 // words of slots P0..P7
+	Levels  [program.MaxOutputs]uint8                              // by output
+}
+
+// Vector is one test vector.
+type Vector struct {
+	Notes     []string // comment lines at its head, without their marks
+	SafeA     []byte
+	SafeB     []byte
+	Image     []byte // flash from the image's start; what follows is erased
+	Refusal   string // a part of the decoder's reason; empty: it accepts
+	Runs      []Run
+	Registers int // of the safe block in force
+	Shows     []Show
+}
+
+// subBit says which bit of the duty slot S carries in each phase; −1: none.
+var subBit = [program.RefreshesPerFrame]int{2, 1, 2, 0, 2, 1, 2, -1}
+
+// Words gives the words of a refresh of some phase: S, then P0..P7.
+func (s *Show) Words(phase int) (words [program.Slots][program.MaxRegisters]uint8) {
+	words[0] = s.Force
+	if b := subBit[phase%program.RefreshesPerFrame]; b >= 0 {
+		words[0] = s.Sub[b]
+	}
+	copy(words[1:], s.Planes[:])
+	return words
+}
+
+// Refreshes gives the number of refreshes that the vector describes: one for each sample.
+func (v *Vector) Refreshes() (n int) {
+	for _, r := range v.Runs {
+		n += r.Refreshes
+	}
+	return n
+}
+
+// Play runs the vector's samples through the reference engine, from power-up, and gives what it shows.
+func (v *Vector) Play() (registers int, shows []Show) {
+	e := program.NewEngine(v.SafeA, v.SafeB, v.Image)
+	refresh, last := 0, program.Shown{}
+	for _, r := range v.Runs {
+		for range r.Refreshes {
+			now := e.Shown()
+			now.Phase, now.Live = 0, false // of no concern to a judge
+			if refresh == 0 || now != last {
+				shows = append(shows, showOf(refresh, now, e.Registers()))
+				last = now
+			}
+			e.Step(r.In, r.Link)
+			refresh++
+		}
+	}
+	return e.Registers(), shows
+}
+
+// showOf finds all words of what is shown.
+func showOf(refresh int, now program.Shown, registers int) Show {
+	s := Show{Refresh: refresh, Pull: now.Pull, Force: now.Force, Levels: now.Levels}
+	for phase, bit := range subBit {
+		if bit >= 0 {
+			now.Phase = uint8(phase)
+			s.Sub[bit] = now.Words(registers)[0]
+		}
+	}
+	words := now.Words(registers)
+	copy(s.Planes[:], words[1:])
+	return s
+}
