@@ -13,6 +13,9 @@ type Model interface {
 	Step(inputs uint8, link bool) []Slot
 }
 
+// Puller is a Model that also knows the link wire: after Step, Pull tells whether the module must hold it low.
+type Puller interface{ Pull() bool }
+
 // Tolerance is what a comparison lets pass. Words never have any.
 type Tolerance struct {
 	WidthCycles int // difference of a slot's lit width from its nominal width, cycles
@@ -108,6 +111,9 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 	for i := 0; i < min(n, len(want)); i++ {
 		j.slot(r, i, want[i])
 	}
+	if p, ok := j.model.(Puller); ok && r.Whole && p.Pull() != r.Pull {
+		j.add(r.Cycle, 0, 0, pulls[p.Pull()], pulls[r.Pull])
+	}
 	j.count++
 	j.Refreshes++
 	return len(j.Differences) < j.tol.Listed
@@ -135,6 +141,8 @@ func (j *Judge) add(cycle uint64, slot, output int, expected, seen string) {
 func describe(s Slot, m Module) string {
 	return fmt.Sprintf("%x lit for %d cycles", s.Word[:m.wordBytes()], s.LitCycles)
 }
+
+var pulls = map[bool]string{true: "link wire held low", false: "link wire let go"}
 
 func onOff(b byte) string {
 	if b == 1 {

@@ -91,3 +91,27 @@ func TestSameRunSameLog(t *testing.T) {
 		}
 	}
 }
+
+// puller is the model of chain.c with its link: it pulls while in6 is high, from the sample on.
+type puller struct {
+	chainModel
+	low   bool
+	never bool // a wrong model, which expects no pull at all
+}
+
+func (p *puller) Step(inputs uint8, link bool) []proof.Slot {
+	p.low = inputs&0x20 != 0 && !p.never
+	return p.chainModel.Step(inputs, link)
+}
+func (p *puller) Pull() bool { return p.low }
+
+func TestCompareJudgesPulls(t *testing.T) {
+	log := mustRun(t, setup(30*ms, list(chain(t)), proof.Input(10*ms, 0, 6, true), proof.Input(20*ms, 0, 6, false)))
+	if d := proof.Compare(log, 0, &puller{chainModel: chainModel{flash: 0xFF}}, proof.Tolerance{}); len(d) > 0 {
+		t.Fatalf("differs: %v", d)
+	}
+	d := proof.Compare(log, 0, &puller{chainModel: chainModel{flash: 0xFF}, never: true}, proof.Tolerance{Listed: 100})
+	if len(d) != 20 || d[0].Expected != "link wire let go" || d[0].Seen != "link wire held low" || d[0].At < 10*ms || d[19].At > 20*ms {
+		t.Fatalf("%d differences, want one for each refresh of 10 ms: %v", len(d), d)
+	}
+}

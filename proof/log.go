@@ -25,6 +25,7 @@ type Refresh struct {
 	Boot   int    // index into Boots
 	Inputs uint8  // levels as sampled, bit 0 = in1
 	Link   bool   // true = high
+	Pull   bool   // the module held the link wire low at the end of the refresh, when the next sample was taken
 	Slots  []Slot // words in the order in which they were latched
 	Whole  bool   // false: cut short by a reset, loss of supply or the end of the run
 }

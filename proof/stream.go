@@ -86,6 +86,7 @@ type tracker struct {
 	trail   int
 	sampled bool
 	ended   bool
+	pulling bool
 	emit    func(Refresh) error
 	arena   []Slot
 }
@@ -150,6 +151,7 @@ func (t *tracker) onSample(inputs, link uint8) error {
 			return err
 		}
 	}
+	t.current.Pull = t.pulling
 	t.next = &Refresh{Cycle: t.cycle, Boot: len(t.log.Boots) - 1, Inputs: inputs, Link: link != 0, Slots: t.slots()}
 	t.trail = t.log.Trail
 	return nil
@@ -207,7 +209,8 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 	case recGate:
 		t.onGate(d.u8())
 	case recPull:
-		log.Pulls = append(log.Pulls, Pull{t.cycle, d.u8() != 0})
+		t.pulling = d.u8() != 0
+		log.Pulls = append(log.Pulls, Pull{t.cycle, t.pulling})
 	case recReset:
 		err := t.cut()
 		log.Boots = append(log.Boots, Boot{Cycle: t.cycle, Cause: Cause(min(d.u8(), uint8(CauseWatchdog)))})
