@@ -130,11 +130,12 @@ func (s slot) remove() []cut {
 	l := &s.file.lines
 	start, _, end := s.bounds()
 	first, last := l.lineOf(start), l.lineOf(end)
-	switch {
-	case l.blankBefore(start) && last+1 < len(l.starts):
-		return []cut{{l.starts[first], l.starts[last+1], ""}}
-	case l.blankBefore(start): // the last line has no line end; take the one before
-		return []cut{{l.lineEndAt(first - 1), l.lineEndAt(last), ""}}
+	if l.blankBefore(start) {
+		to := len(l.text)
+		if last+1 < len(l.starts) {
+			to = l.starts[last+1]
+		}
+		return []cut{{l.starts[first], to, ""}}
 	}
 	// The first of several, behind a dash: the next one moves up, unless a
 	// comment stands between them.
