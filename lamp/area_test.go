@@ -52,7 +52,7 @@ func TestLitAreaGrows(t *testing.T) {
 		l := anyLamp("x").Draw(t, "lamp")
 		spot := rapid.Float64Range(1, 50).Draw(t, "spot")
 		small, large := l.LitAreaMM2(nil, spot), l.LitAreaMM2(nil, 1.2*spot)
-		if large < small*0.998-1e-9 {
+		if large < small*0.998-0.05 { // a sliver of the outline may lie between two scan lines
 			t.Fatalf("%v mm² with spots of %v mm, %v with larger ones", small, spot, large)
 		}
 		if other := l.Opposite("y").LitAreaMM2(nil, spot); math.Abs(other-small) > 1e-6*small+1e-9 {

@@ -56,13 +56,13 @@ type Stroke struct {
 	Axis  lamp.Axis // the region along the direction: one MM for each of On; only if the kind travels
 	Units []int     // scatter: for each of On, a number that is equal for LEDs that act together; nil: each by itself
 
-	StartMS float64 // ms from the start of the routine
-	ForMS   float64 // ms; a hold of 0 lasts; a call of 0 takes the called routine's own length
-	Light   float64 // share of linear light, 0..1
-	From    *float64
-	EdgeMM  float64 // width of the soft edge, mm
-	BandMM  float64 // width at full reach, mm
-	Around  bool    // a pass that goes once round an axis that closes on itself
+	StartMS float64  // ms from the start of the routine
+	ForMS   float64  // ms; a hold of 0 lasts; a call of 0 takes the called routine's own length
+	Light   float64  // share of linear light, 0..1
+	From    *float64 // share of linear light where the stroke does not reach, 0..1; nil: what lies below shows
+	EdgeMM  float64  // width of the soft edge, mm
+	BandMM  float64  // width at full reach, mm
+	Around  bool     // a pass that goes once round an axis that closes on itself
 	Ease    Ease
 	Times   int     // starts; 0 means 1
 	EveryMS float64 // ms from start to start; 0 means ForMS
