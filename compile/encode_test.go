@@ -96,9 +96,9 @@ func TestEncodedRoutinePlaysItsEventsExactly(t *testing.T) {
 		slots := rapid.IntRange(1, 64).Draw(t, "slots")
 		events, ticks := drawEvents(t, slots)
 		loops := rapid.Bool().Draw(t, "loops")
-		r, ops := encode(slices.Clone(events), ticks, loops)
-		if ops > program.MaxOpsPerTick {
-			t.Fatalf("%d operations in a tick", ops)
+		r, err := encode(slices.Clone(events), ticks, loops)
+		if err != nil {
+			t.Fatalf("%v", err)
 		}
 		checkPlays(t, r, events, ticks, slots)
 		literal := 1
@@ -214,19 +214,20 @@ func TestKnownRoutinesPackDensely(t *testing.T) {
 	}
 }
 
-func TestTooManyOperationsInATickAreCounted(t *testing.T) {
-	var events []event
-	for s := range 64 {
-		events = append(events, event{slot: uint8(s), level: uint8(s), ticks: 0}, event{slot: uint8(s), level: uint8(s + 1), ticks: uint8(1 + 2*s)}, event{slot: uint8(s), level: uint8(s + 1), ticks: uint8(2 + 2*s)})
+func TestMoreOperationsThanATickMayHoldAreRefused(t *testing.T) {
+	busy := func(slots, lengths int) (events []event) {
+		for s := range slots {
+			for n := range lengths {
+				events = append(events, event{slot: uint8(s), level: uint8(s), ticks: uint8(n + lengths*s)})
+			}
+		}
+		return events
 	}
-	if _, ops := encode(events, 300, false); ops <= program.MaxOpsPerTick {
-		t.Errorf("%d operations", ops)
+	if _, err := encode(busy(63, 2), 300, false); err != nil { // 126 fades of as many lengths: 252 operations
+		t.Errorf("%v", err)
 	}
-	events, ticks := wipe(64, 3)
-	r, ops := encode(events, ticks, false)
-	checkPlays(t, r, events, ticks, 64)
-	if ops > program.MaxOpsPerTick || ops < 64 {
-		t.Errorf("%d operations", ops)
+	if r, err := encode(busy(64, 3), 300, false); err == nil {
+		t.Errorf("%d bytes of code for 192 fades of as many lengths", len(r.Code))
 	}
 }
 

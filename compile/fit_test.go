@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"lampwright/units"
 )
 
 // play shows what the engine shows: levels at ticks 0..last, by the rules of docs/engine.md, section 4.2, written from there.
@@ -260,9 +262,29 @@ func TestRestLevels(t *testing.T) {
 			t.Errorf("nearest to %d: %d, want %d", c.level, got, c.rest)
 		}
 	}
-	got, moved := snapRests(nil, []float64{0, 3, 3, 3.5, 6, 6, 20.25, 20.25, 12}, true)
+	var light []float64
+	for _, level := range []float64{0, 3, 3, 3.5, 6, 6, 20.25, 20.25, 12} {
+		light = append(light, units.Luminance(level*100/255))
+	}
+	got, moved := snapRests(light, true)
 	if want := []int32{0, 0, 0, 896, 9 * 256, 9 * 256, 5184, 5184, 9 * 256}; fmt.Sprint(got) != fmt.Sprint(want) || moved != 3*256 {
 		t.Errorf("snapped to %v (moved %d), want %v", got, moved, want)
+	}
+}
+
+func TestLevelOfIsTheNearestLightness(t *testing.T) {
+	for n := range int32(topLevel*unit + 1) {
+		if got := levelOf(units.Luminance(float64(n) * 100 / (topLevel * unit))); got != n {
+			t.Fatalf("light of %d/256 level gives %d", n, got)
+		}
+	}
+	for _, c := range []struct {
+		share float64
+		level int32
+	}{{-1, 0}, {0, 0}, {1, 255 * 256}, {1.0000001, 255 * 256}} {
+		if got := levelOf(c.share); got != c.level {
+			t.Errorf("light %v gives %d", c.share, got)
+		}
 	}
 }
 

@@ -50,17 +50,17 @@ func near(a, b int32) int32 {
 	return b - a
 }
 
-// snapRests turns lightness (levels 0..255 as real numbers, one a tick) into samples of 1/256 level and moves every stretch
-// in which the light rests (two equal ticks or more; and the last tick of a routine that stays there) to the nearest level
-// that may rest. It gives the samples and the greatest move in 1/256 level.
-func snapRests(samples []int32, light []float64, stays bool) ([]int32, int32) {
-	moved := int32(0)
+// snapRests turns light (shares of linear light 0..1, one a tick) into samples of 1/256 level. Every stretch in which the
+// light rests (two equal ticks or more; and the last tick, if the routine stays there) moves to the nearest level that may
+// rest. It gives the samples and the greatest such move, 1/256 level.
+func snapRests(light []float64, stays bool) (samples []int32, moved int32) {
+	samples = make([]int32, 0, len(light))
 	for from := 0; from < len(light); {
 		to := from + 1
 		for to < len(light) && light[to] == light[from] {
 			to++
 		}
-		level := int32(light[from]*unit + 0.5)
+		level := levelOf(light[from])
 		if to-from > 1 || stays && to == len(light) {
 			rest := nearestRest(level)
 			moved = max(moved, near(level, rest))

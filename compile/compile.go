@@ -1,0 +1,153 @@
+package compile
+
+import (
+	"hash/fnv"
+	"math"
+
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/report"
+)
+
+// compiler compiles one kit.
+type compiler struct {
+	kit     *kit.Kit
+	sampler sampler
+	codes   map[string]*coded
+	list    report.List
+}
+
+// Compile gives the program of every module of a kit, and what is wrong with any, sorted. A module that is refused has no
+// image; the others are complete. The same kit gives the same bytes.
+func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
+	tolerance := opt.Error
+	if tolerance == 0 {
+		tolerance = DefaultError
+	}
+	c := &compiler{
+		kit: k,
+		sampler: sampler{
+			memo: map[sampleKey]*sampled{},
+			fit:  &fits{tolerance: int32(math.Round(min(tolerance, topLevel) * unit)), memo: map[string]*track{}},
+		},
+		codes: map[string]*coded{},
+	}
+	c.order()
+	out := &Result{}
+	for _, m := range k.Modules {
+		out.Modules = append(out.Modules, c.module(m))
+	}
+	c.list.Sort()
+	return out, c.list
+}
+
+// order refuses a kit in which a show outranks a signal. The document cannot say such a thing; a kit made otherwise might.
+func (c *compiler) order() {
+	var show *kit.Layer
+	for _, l := range c.kit.Layers {
+		if l.Show && show == nil {
+			show = l
+		}
+		if !l.Show && show != nil {
+			c.list.Add(report.Errorf("show-before-signal", l.At, "show %q stands before signal %q", show.Name, l.Name).
+				Because("a show must never outrank a road signal").See(show.At, "the show").Do("put all signals before all shows"))
+			return
+		}
+	}
+}
+
+// module compiles one module.
+func (c *compiler) module(m *kit.Module) *Module {
+	out := &Module{Of: m, Program: &program.Program{
+		Kit:       kitNumber(c.kit.Title),
+		Lamp:      uint16(c.lampNumber(m.Lamp)),
+		Side:      program.Side(m.Lamp.Place.Side),
+		Registers: m.Board.Registers,
+		Link:      map[string]program.LinkRole{"leader": program.Leader, "follower": program.Follower}[m.Link],
+	}}
+	before := len(c.list)
+	var served []*kit.Layer
+	for _, l := range c.kit.Layers {
+		if len(l.Of(m.Lamp)) > 0 && c.wired(m, l) {
+			served = append(served, l)
+		}
+	}
+	if len(served) == 0 && len(c.list) == before {
+		c.list.Add(report.Errorf("idle-module", m.At, "module %q has nothing to do: no signal and no show takes a group of lamp %q", m.Name, m.Lamp.Name).
+			Do("name groups of the lamp under takes: of a signal or show, or leave the module out"))
+	}
+	for i, l := range served {
+		layer, facts := c.layer(m, l, served[i+1:])
+		if layer == nil {
+			continue
+		}
+		c.pacer(out.Program, layer, m, l)
+		out.Program.Layers = append(out.Program.Layers, *layer)
+		out.Layers = append(out.Layers, facts)
+		if layer.Still == nil {
+			out.Moving++
+			out.Fades += len(layer.Slots)
+		}
+	}
+	out.Program.Arrange()
+	out.Safe = c.safe(out)
+	c.counts(out)
+	if !c.list[before:].HasErrors() {
+		c.encode(out)
+	}
+	return out
+}
+
+// kitNumber gives the identity of a kit: FNV-1a of its title.
+func kitNumber(title string) uint32 {
+	h := fnv.New32a()
+	h.Write([]byte(title))
+	return h.Sum32()
+}
+
+// lampNumber gives the index of a lamp in the kit.
+func (c *compiler) lampNumber(l *kit.Lamp) int {
+	for i, other := range c.kit.Lamps {
+		if other == l {
+			return i
+		}
+	}
+	return 0
+}
+
+// pacer gives a layer at the flasher's pace a pacer of its module.
+func (c *compiler) pacer(p *program.Program, layer *program.Layer, m *kit.Module, l *kit.Layer) {
+	if layer.Pace < 0 {
+		return
+	}
+	if mask := layer.InputMask; mask&(mask-1) != 0 {
+		c.list.Add(report.Errorf("pace", l.At, "signal %q follows a flasher on several inputs of module %q at once", l.Name, m.Name).
+			Because("the on-time of one wire is measured").See(l.Input.At, "its input").Do("give the input one pin of module %s", m.Name))
+		return
+	}
+	for n := range p.PacerInput {
+		if p.PacerInput[n] == 0 || p.PacerInput[n] == layer.InputMask {
+			p.PacerInput[n], layer.Pace = layer.InputMask, n
+			return
+		}
+	}
+	c.list.Add(report.Errorf("pace", l.At, "module %q would have to follow more than %d flashers", m.Name, program.MaxPacers).
+		Because("a module measures %d wires at the most", program.MaxPacers).Do("use pace: fixed for signal %s, or move its groups to another module", l.Name))
+}
+
+// encode makes the image and checks that the engine's own reader takes it.
+func (c *compiler) encode(out *Module) {
+	image, err := program.Encode(out.Program)
+	if err == nil {
+		_, err = program.Decode(image)
+	}
+	if err == nil {
+		_, err = program.EncodeSafe(out.Safe)
+	}
+	if err != nil {
+		c.list.Add(report.Errorf("program", out.Of.At, "the program of module %q is refused: %v", out.Of.Name, err).
+			Because("a module would not run it").Do("simplify the signals and shows of lamp %s until it is taken, and report this", out.Of.Lamp.Name))
+		return
+	}
+	out.Image = image
+}

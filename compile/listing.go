@@ -1,0 +1,179 @@
+package compile
+
+import (
+	"fmt"
+	"strings"
+
+	"lampwright/program"
+)
+
+// Listing gives the module's program as text for people: what it reacts to, which group hangs on which output, and every
+// routine, operation by operation.
+func (m *Module) Listing() string {
+	var b strings.Builder
+	p := m.Program
+	fmt.Fprintf(&b, "module %s for lamp %s, board %s with %d outputs\n", m.Of.Name, m.Of.Lamp.Name, m.Of.Board.Name, m.Of.Board.Outputs)
+	fmt.Fprintf(&b, "kit %08x, lamp %d, side %s, link %s\n", p.Kit, p.Lamp, m.Of.Lamp.Place.Side, linkWord(p.Link))
+	if m.Image == nil {
+		b.WriteString("refused: no image\n")
+	} else {
+		fmt.Fprintf(&b, "image %d bytes of %d, check %04x\n", len(m.Image), program.MaxImageBytes, m.Image[len(m.Image)-checkBytes:])
+	}
+	fmt.Fprintf(&b, "%d layers of %d, %d of %d moving, %d fades of %d\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, program.MaxFades)
+	m.listSafe(&b)
+	for i := range p.Layers {
+		m.listLayer(&b, i)
+	}
+	return b.String()
+}
+
+func linkWord(r program.LinkRole) string {
+	return [...]string{program.NoLink: "none", program.Leader: "leader", program.Follower: "follower"}[r]
+}
+
+// listSafe tells the filters and what happens without a good image.
+func (m *Module) listSafe(b *strings.Builder) {
+	s := m.Safe
+	b.WriteString("\ninputs, steady for so long before they count\n")
+	for i := range program.MaxInputs {
+		low := ""
+		if s.Invert>>i&1 == 1 {
+			low = ", active low"
+		}
+		fmt.Fprintf(b, "  in%d  on %.1f ms, off %.1f ms%s\n", i+1, refreshMS(s.On[i]), refreshMS(s.Off[i]), low)
+	}
+	b.WriteString("without a good image\n")
+	for _, f := range []struct {
+		name    string
+		inputs  uint8
+		level   uint8
+		outputs [program.MaxRegisters]uint8
+	}{
+		{"stop", s.Stop, program.FullLevel, s.StopOut},
+		{"turn LH", s.TurnA, program.FullLevel, s.TurnAOut},
+		{"turn RH", s.TurnB, program.FullLevel, s.TurnBOut},
+		{"tail", s.Tail, s.TailLevel, s.TailOut},
+	} {
+		if f.inputs != 0 {
+			fmt.Fprintf(b, "  %-7s  %s: level %d on %s\n", f.name, inputNames(f.inputs), f.level, outputRuns(f.outputs))
+		}
+	}
+}
+
+func refreshMS(count uint8) float64 { return float64(count) * 1000 / program.RefreshHz }
+
+func inputNames(mask uint8) string {
+	var names []string
+	for i := range program.MaxInputs {
+		if mask>>i&1 == 1 {
+			names = append(names, fmt.Sprintf("in%d", i+1))
+		}
+	}
+	return strings.Join(names, " or ")
+}
+
+// outputRuns lists outputs from 1, neighbours as runs.
+func outputRuns(mask [program.MaxRegisters]uint8) string {
+	var runs []string
+	on := func(o int) bool { return o < program.MaxOutputs && mask[o/8]>>(o%8)&1 == 1 }
+	for o := 0; o < program.MaxOutputs; o++ {
+		if !on(o) {
+			continue
+		}
+		first := o
+		for on(o + 1) {
+			o++
+		}
+		if first == o {
+			runs = append(runs, fmt.Sprint(o+1))
+		} else {
+			runs = append(runs, fmt.Sprintf("%d..%d", first+1, o+1))
+		}
+	}
+	if runs == nil {
+		return "no output"
+	}
+	return "outputs " + strings.Join(runs, ", ")
+}
+
+func (m *Module) listLayer(b *strings.Builder, i int) {
+	l, facts := &m.Program.Layers[i], m.Layers[i]
+	kind := "signal"
+	if l.Show {
+		kind = "show"
+	}
+	fmt.Fprintf(b, "\n%d. %s %s on %s", i+1, kind, facts.Of.Name, inputNames(l.InputMask))
+	for _, trait := range []struct {
+		is   bool
+		text string
+	}{
+		{l.Fast, "acts within a refresh"},
+		{l.Pace >= 0, fmt.Sprintf("at the flasher's pace (pacer %d)", l.Pace)},
+		{l.Linked, "kept in step over the link wire"},
+		{l.Ends, "ends when interrupted"},
+		{l.Window > 0, fmt.Sprintf("repeat window %d ms", int(l.Window)*program.FrameMS)},
+		{l.Keep > 0, fmt.Sprintf("keeps dark for %d ms", int(l.Keep)*program.FrameMS)},
+		{l.Limit > 0, fmt.Sprintf("at most %d s", int(l.Limit)*program.LimitUnitFrames*program.FrameMS/1000)},
+	} {
+		if trait.is {
+			b.WriteString(", " + trait.text)
+		}
+	}
+	b.WriteString("\n   slot  output  group\n")
+	for slot, g := range facts.Groups {
+		still := ""
+		if l.Still != nil {
+			still = fmt.Sprintf("  level %d", l.Still[slot])
+		}
+		fmt.Fprintf(b, "   %4d  %6d  %s%s\n", slot, l.Slots[slot]+1, m.Of.Lamp.Groups[g].Name, still)
+	}
+	for _, r := range facts.Routines {
+		name := "hold what arrive left"
+		if r.Of != nil {
+			name = r.Of.Name
+		}
+		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels\n", r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError)
+		listCode(b, r.Code.Code)
+	}
+}
+
+// listCode writes each operation of a routine on a line of its own, loops indented. Code is what this package wrote.
+func listCode(b *strings.Builder, code []byte) {
+	depth := 0
+	for pc := 0; pc < len(code); {
+		text, size := operation(code[pc:])
+		if code[pc] == opClose {
+			depth--
+		}
+		fmt.Fprintf(b, "     %5d  %s%s\n", pc, strings.Repeat("  ", depth), text)
+		if code[pc] == opLoop {
+			depth++
+		}
+		pc += size
+	}
+}
+
+// operation gives the words and the size of the operation that code begins with.
+func operation(code []byte) (string, int) {
+	switch op := code[0]; {
+	case op < opWait:
+		return fmt.Sprintf("slot %d to %d", op, code[1]), 2
+	case op == opWait:
+		return fmt.Sprintf("wait %d ticks", maxShortWait+1+int(code[1])), 2
+	case op < opOver:
+		return fmt.Sprintf("wait %d ticks", op-opWait), 1
+	case op < opOverLong:
+		return fmt.Sprintf("in %d ticks:", op-opOver), 1
+	case op == opOverLong:
+		return fmt.Sprintf("in %d ticks:", code[1]), 2
+	case op == opSpan:
+		return fmt.Sprintf("slots %d to %d to %d", code[1], int(code[1])+int(code[2])-1, code[3]), 4
+	case op == opLoop:
+		return fmt.Sprintf("%d times, each %+d slots on:", code[1], int8(code[2])), 3
+	case op == opClose:
+		return "so far", 1
+	case op == opAgain:
+		return "again from the start", 1
+	}
+	return "end", 1
+}

@@ -1,0 +1,80 @@
+package compile
+
+import (
+	"lampwright/kit"
+	"lampwright/program"
+)
+
+// DefaultError is the level error that fades may have unless another is asked for, in levels of 255.
+const DefaultError = 1.0
+
+// Options of a compilation. The zero value gives the defaults.
+type Options struct {
+	Error float64 // the most that a shown level may differ from the light wanted, levels of 255; 0: DefaultError; at least 1
+}
+
+// Result is a compiled kit.
+type Result struct {
+	Modules []*Module // in the order of the kit
+}
+
+// Module finds the result of a module of the kit, or nil.
+func (r *Result) Module(m *kit.Module) *Module {
+	for _, c := range r.Modules {
+		if c.Of == m {
+			return c
+		}
+	}
+	return nil
+}
+
+// Module is what one module of the kit will run. When the list of diagnostics that came with it refuses the module, Image is
+// nil and the rest is as far as it got.
+type Module struct {
+	Of      *kit.Module
+	Program *program.Program
+	Safe    *program.Safe
+	Image   []byte   // at most program.MaxImageBytes
+	Layers  []*Layer // in the order of Program.Layers
+	Fades   int      // fades of all moving layers, which may all be live at once; at most program.MaxFades
+	Moving  int      // layers that move; at most program.MaxMoving
+}
+
+// Layer is what one signal or show does on one module.
+type Layer struct {
+	Of       *kit.Layer
+	Groups   []int      // for each slot, the group of the module's lamp
+	Routines []*Routine // arrive, stay, leave, those that there are; none of a still layer
+	Moved    float64    // how far a rest was moved at most to a level that may rest, levels of 255
+}
+
+// Routine tells what became of one routine on one module.
+type Routine struct {
+	Part       string       // arrive, stay or leave
+	Of         *kit.Routine // nil: a stay that holds what arrive left
+	Code       *program.Routine
+	Fades      int     // started in one run
+	WorstError float64 // found by playing the code: the most that a shown level differs from what is wanted, levels of 255
+	FrameBytes int     // the same light as a table: one byte for each output every 10 ms
+	TrackBytes int     // the same fades as a track for each output
+}
+
+// LengthMS is how long the routine takes at its own pace, ms.
+func (r *Routine) LengthMS() int { return r.Code.Ticks * program.FrameMS }
+
+// FrameRatio tells how many times smaller the code is than the table of full frames.
+func (r *Routine) FrameRatio() float64 { return float64(r.FrameBytes) / float64(len(r.Code.Code)) }
+
+// TrackRatio tells how many times smaller the code is than tracks.
+func (r *Routine) TrackRatio() float64 { return float64(r.TrackBytes) / float64(len(r.Code.Code)) }
+
+// frameTableMS is the time between the frames of the table that code is compared with, ms.
+const frameTableMS = 10
+
+// frameBytes is the size of such a table.
+func frameBytes(ticks, slots int) int {
+	return (ticks*program.FrameMS + frameTableMS - 1) / frameTableMS * slots
+}
+
+// trackBytes is the size of fades as one track for each output: wait, level and length for each fade, and an end.
+func trackBytes(fades, slots int) int { return 3*fades + slots }

@@ -1,0 +1,170 @@
+package compile
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"lampwright/kit"
+	"lampwright/light"
+	"lampwright/program"
+	"lampwright/units"
+)
+
+// pacedTicks is how many ticks an arrive routine at the flasher's pace has, whatever its written length: the engine
+// stretches them to the flasher's on-time, 32 frames at the least (docs/engine.md, section 5), so at most two fall in a frame.
+const pacedTicks = 64
+
+// timing says at which instants a routine is sampled and how it ends.
+type timing struct {
+	ticks int  // 1..65535
+	paced bool // the ticks divide the routine's length evenly; else they are frames
+	loops bool // begins again at its last tick, which is not shown
+}
+
+// shown is the number of ticks that are seen.
+func (t timing) shown() int {
+	if t.loops {
+		return t.ticks
+	}
+	return t.ticks + 1
+}
+
+// lengthTicks gives the ticks of a routine of so many ms: whole frames, never less than the routine.
+func lengthTicks(lengthMS float64) int {
+	const rounding = 1e-6 // frames; a length of whole frames may come out a little above them
+	return max(1, int(math.Ceil(lengthMS/program.FrameMS-rounding)))
+}
+
+// sampler remembers the light of every group of a stage at the instants of a timing.
+type sampler struct {
+	memo map[sampleKey]*sampled
+	fit  *fits
+}
+
+type sampleKey struct {
+	bound  *kit.Bound
+	timing timing
+}
+
+type sampled struct {
+	first  map[*kit.Lamp]int // for each lamp, the row of its first group
+	shares [][]float64       // for each group, the light at each tick, 0..1
+	tracks []*track          // for each group, once asked for
+}
+
+// tracks gives the fitted light of groups of a lamp.
+func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timing) ([]*track, error) {
+	key := sampleKey{bound, when}
+	all := s.memo[key]
+	if all == nil {
+		var err error
+		if all, err = sample(bound, when); err != nil {
+			return nil, err
+		}
+		s.memo[key] = all
+	}
+	out := make([]*track, len(groups))
+	for i, g := range groups {
+		row := all.first[l] + g
+		if all.tracks[row] == nil {
+			all.tracks[row] = s.fit.track(all.shares[row], when.loops)
+		}
+		out[i] = all.tracks[row]
+	}
+	return out, nil
+}
+
+// sample takes the light of every group of a stage.
+func sample(bound *kit.Bound, when timing) (*sampled, error) {
+	out := &sampled{first: map[*kit.Lamp]int{}}
+	rows := 0
+	for _, l := range bound.Lamps {
+		out.first[l] = rows
+		rows += len(l.Groups)
+	}
+	s, err := light.NewSampler(bound.Stage, bound.Light, bound.Stage.Groups())
+	if err != nil {
+		return nil, fmt.Errorf("routine %s: %w", bound.Light.Name, err)
+	}
+	length := bound.Light.Length()
+	shown := when.shown()
+	cells := make([]float64, rows*shown)
+	for row := range rows {
+		out.shares = append(out.shares, cells[row*shown:(row+1)*shown])
+	}
+	out.tracks = make([]*track, rows)
+	for k := range shown {
+		t := float64(k) * program.FrameMS
+		if when.paced {
+			t = float64(length*float64(k)) / float64(when.ticks)
+		}
+		for row, share := range s.At(min(t, length)) {
+			out.shares[row][k] = share
+		}
+	}
+	return out, nil
+}
+
+// levelOf gives the lightness of a share of light, in 1/256 level, rounded to nearest. The last step compares with the light
+// of the bounds between levels, which is made of single operations, so that it comes out alike on every processor.
+func levelOf(share float64) int32 {
+	const full = topLevel * unit
+	bound := func(n int32) float64 { return units.Luminance((float64(n) + 0.5) * 100 / full) }
+	n := min(max(int32(units.Lightness(share)*full/100+0.5), 0), full)
+	for n < full && share >= bound(n) {
+		n++
+	}
+	for n > 0 && share < bound(n-1) {
+		n--
+	}
+	return n
+}
+
+// track is the light of one group in one routine: what is wanted, and the fades that play it.
+type track struct {
+	samples []int32 // 1/256 level, rests moved to levels that may rest
+	fades   []fade
+	moved   int32 // how far a rest was moved at most, 1/256 level
+	moves   bool  // the light is not the same throughout
+}
+
+// last is the level at the end.
+func (t *track) last() uint8 {
+	if len(t.fades) == 0 {
+		return 0
+	}
+	return t.fades[len(t.fades)-1].Level
+}
+
+// still is the level of a track that does not move.
+func (t *track) still() uint8 { return uint8((t.samples[0] + halfLevel) / unit) }
+
+// fits fits each sequence of levels once: many groups light alike.
+type fits struct {
+	fitter    fitter
+	tolerance int32 // 1/256 level
+	memo      map[string]*track
+}
+
+func (f *fits) track(shares []float64, loops bool) *track {
+	samples, moved := snapRests(shares, !loops)
+	key := make([]byte, 0, 4*len(samples)+1)
+	if loops {
+		key = append(key, 1)
+	}
+	for _, y := range samples {
+		key = append(key, byte(y), byte(y>>8), byte(y>>16))
+	}
+	t := f.memo[string(key)]
+	if t == nil {
+		t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, loops), moves: slices.Min(samples) != slices.Max(samples)}
+		f.memo[string(key)] = t
+	}
+	if moved != t.moved {
+		own := *t
+		own.moved = moved
+		return &own
+	}
+	return t
+}
