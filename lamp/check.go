@@ -10,10 +10,10 @@ import (
 
 // Check gives what is wrong with the lamp as drawn: errors that make it no
 // lamp (names given twice, LEDs in no group or in two, a group of two colours,
-// a function of a zone that is not there, a side that contradicts the place,
-// an outline that crosses itself) and cautions (LEDs outside the outline, two
-// LEDs on one spot). The diagnostics have no place in a document; the text
-// names the lamp and the thing.
+// a side that contradicts the place, a light path without length, an outline
+// that crosses itself) and cautions (LEDs outside the outline, two LEDs on one
+// spot). The diagnostics have no place in a document; the text names the lamp
+// and the thing.
 func (l *Lamp) Check() report.List {
 	var wrong report.List
 	wrong = append(wrong, l.checkNames()...)
@@ -42,20 +42,9 @@ func (l *Lamp) checkNames() report.List {
 	twice("group", len(l.Groups), func(i int) string { return l.Groups[i].Name })
 	twice("zone", len(l.Zones), func(i int) string { return l.Zones[i].Name })
 	twice("light path", len(l.Paths), func(i int) string { return l.Paths[i].Name })
-	twice("function", len(l.Functions), func(i int) string { return l.Functions[i].Name })
 	for _, p := range l.Paths {
 		if p.LengthMM() == 0 {
 			wrong.Add(report.Errorf("light-path", report.Place{}, "light path %s has no length", p.Name).Do("give it two or more different corners"))
-		}
-	}
-	for _, f := range l.Functions {
-		if _, ok := l.Zone(f.Zone); !ok {
-			names := make([]string, len(l.Zones))
-			for i, z := range l.Zones {
-				names[i] = z.Name
-			}
-			wrong.Add(report.Errorf("function-zone", report.Place{}, "%s is given to zone %q, which is not there", f.Name, f.Zone).
-				Expect("%s", strings.Join(names, ", ")).DidYouMean(f.Zone, names))
 		}
 	}
 	return wrong

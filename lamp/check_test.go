@@ -21,7 +21,6 @@ func TestCheck(t *testing.T) {
 		{"two zones of one name", func(l *Lamp) { l.AddZone("edge", []int{1}) }, "name-twice", "lamp tail-lh: two zones have the name edge", report.StopWork},
 		{"two paths of one name", func(l *Lamp) { l.Paths = append(l.Paths, l.Paths[0]) }, "name-twice", "lamp tail-lh: two light paths have the name edge", report.StopWork},
 		{"a path on one spot", func(l *Lamp) { l.Paths = append(l.Paths, Path{Name: "dot", Points: []Point{{1, 1}, {1, 1}}}) }, "light-path", "lamp tail-lh: light path dot has no length", report.StopWork},
-		{"function of no zone", func(l *Lamp) { l.Functions = []Function{{"stop", "blok", true}} }, "function-zone", `lamp tail-lh: stop is given to zone "blok", which is not there`, report.StopWork},
 		{"LH on the right", func(l *Lamp) { l.Place.At.X = 720 }, "side-place", "lamp tail-lh: an LH lamp stands at x = 720 mm, which is right of the driver's middle", report.StopWork},
 		{"RH on the left", func(l *Lamp) { l.Place.Side = RH }, "side-place", "lamp tail-lh: an RH lamp stands at x = -720 mm, which is left of the driver's middle", report.StopWork},
 		{"no LED", func(l *Lamp) { l.LEDs, l.Groups, l.Zones = nil, nil, nil }, "no-led", "lamp tail-lh: there is no LED", report.StopWork},

@@ -64,24 +64,16 @@ type Zone struct {
 	Groups []int // indices into Lamp.Groups, ascending: the layout order
 }
 
-// Function is a job that a zone of the lamp does on the vehicle.
-type Function struct {
-	Name     string // stop, tail, turn and so on
-	Zone     string // name of a zone
-	Required bool   // true: replaces the car's own; false: added beside it
-}
-
 // Lamp is one lamp as drawn. Its slices belong to it; treat it as read-only
 // once it is complete.
 type Lamp struct {
-	Name      string
-	Place     Place
-	Outline   []Point // closed polygon, last point not repeated, mm; empty if not drawn
-	LEDs      []LED
-	Groups    []Group
-	Zones     []Zone
-	Paths     []Path
-	Functions []Function
+	Name    string
+	Place   Place
+	Outline []Point // closed polygon, last point not repeated, mm; empty if not drawn
+	LEDs    []LED
+	Groups  []Group
+	Zones   []Zone
+	Paths   []Path
 }
 
 // Zone finds a zone by name.

@@ -31,7 +31,6 @@ func (l *Lamp) Opposite(name string) *Lamp {
 	for i := range o.Paths {
 		o.Paths[i].Points = reflectAll(o.Paths[i].Points)
 	}
-	o.Functions = slices.Clone(l.Functions)
 	return &o
 }
 
