@@ -32,7 +32,7 @@ func TestMain(m *testing.M) {
 var firmwareLock sync.Mutex
 
 // firmware compiles testdata/name.c for the controller and gives its HEX text.
-func firmware(t *testing.T, name string, defines ...string) []byte {
+func firmware(t testing.TB, name string, defines ...string) []byte {
 	t.Helper()
 	firmwareLock.Lock()
 	defer firmwareLock.Unlock()
@@ -49,7 +49,7 @@ func firmware(t *testing.T, name string, defines ...string) []byte {
 	return text
 }
 
-func tool(t *testing.T, name string, args ...string) string {
+func tool(t testing.TB, name string, args ...string) string {
 	t.Helper()
 	out, err := exec.Command(name, args...).CombinedOutput()
 	if err != nil {
@@ -58,11 +58,11 @@ func tool(t *testing.T, name string, args ...string) string {
 	return string(out)
 }
 
-func chain(t *testing.T) proof.Module {
+func chain(t testing.TB) proof.Module {
 	return proof.Module{Name: "chain", HEX: firmware(t, "chain"), Kind: proof.Chain, Registers: 4}
 }
 
-func pins(t *testing.T) proof.Module {
+func pins(t testing.TB) proof.Module {
 	return proof.Module{Name: "pins", HEX: firmware(t, "pins"), Kind: proof.Pins}
 }
 
