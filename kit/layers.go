@@ -228,7 +228,7 @@ func (b *builder) fits(l *Layer) {
 
 // freePin names the first input of a module that nothing uses yet.
 func (b *builder) freePin(m *Module) string {
-	for n, name := range m.Board.InputNames() {
+	for n, name := range m.inputNames() {
 		free := true
 		for _, in := range b.kit.Inputs {
 			for _, p := range in.Pins {

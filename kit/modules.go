@@ -21,8 +21,9 @@ func (b *builder) modules() {
 		if m.Link == string(job.NoLink) {
 			m.Link = ""
 		}
-		var known bool
-		if m.Board, known = board.Find(v.Board.Text); !known {
+		found, err := board.Find(v.Board.Text)
+		known := err == nil
+		if m.Board = found; !known {
 			b.unknownBoard(v.Board)
 		}
 		l, ok := b.kit.Lamp(v.Lamp.Text)
@@ -45,10 +46,7 @@ func (b *builder) modules() {
 }
 
 func (b *builder) unknownBoard(n source.Name) {
-	var all []string
-	for _, x := range board.All() {
-		all = append(all, x.Name)
-	}
+	all := board.Names()
 	d := report.Errorf("unknown-name", n.Where, "there is no board called %q", n.Text).DidYouMean(n.Text, all)
 	b.add(d.Expect("%s", listed(all)).Do("choose one of the boards; docs/boards tells what each needs"))
 }
@@ -145,6 +143,15 @@ func run(n int) string {
 	return fmt.Sprintf("1..%d", n)
 }
 
+// inputNames lists the inputs of a module's board: in1 and so on.
+func (m *Module) inputNames() []string {
+	all := make([]string, len(m.Board.Inputs))
+	for i, p := range m.Board.Inputs {
+		all[i] = p.Name
+	}
+	return all
+}
+
 // roads are the input names that ask for road functions.
 var roads = []string{"tail", "stop", "turn-lh", "turn-rh", "reverse", "drl", "fog"}
 
@@ -172,10 +179,11 @@ func (b *builder) inputs() {
 			if m.Board.Name == "" {
 				continue // its board is unknown, and was reported
 			}
-			n := slices.Index(m.Board.InputNames(), p.Pin)
+			inputs := m.inputNames()
+			n := slices.Index(inputs, p.Pin)
 			if n < 0 {
 				b.add(report.Errorf("unknown-name", p.Where, "board %s of %q has no input %q", m.Board.Name, m.Name, p.Pin).
-					Expect("%s", listed(m.Board.InputNames())).Do("use one of these inputs"))
+					Expect("%s", listed(inputs)).Do("use one of these inputs"))
 				continue
 			}
 			if other := used[where{m, n}]; other != nil {

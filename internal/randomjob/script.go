@@ -1,0 +1,32 @@
+package randomjob
+
+import (
+	"fmt"
+	"strings"
+
+	"pgregory.net/rapid"
+)
+
+// Script draws a script of presses, at most so many ms long, over the named inputs: held, short, flashing and bouncing.
+func Script(t *rapid.T, inputs []string, lengthMS int) string {
+	var words []string
+	free := map[string]int{} // when each input is free again, ms
+	for range rapid.IntRange(1, 8).Draw(t, "presses") {
+		in := rapid.SampledFrom(inputs).Draw(t, "input")
+		from := free[in] + rapid.IntRange(0, lengthMS/3).Draw(t, "from")
+		to := from + rapid.IntRange(1, lengthMS/2).Draw(t, "held")
+		if to > lengthMS {
+			continue
+		}
+		free[in] = to + 40
+		word := fmt.Sprintf("%s@%dms..%dms", in, from, to)
+		switch {
+		case strings.HasPrefix(in, "turn") && rapid.Bool().Draw(t, "flashes"):
+			word += fmt.Sprintf("~%d/min:%d%%", rapid.IntRange(60, 120).Draw(t, "rate"), rapid.IntRange(40, 60).Draw(t, "on"))
+		case rapid.Bool().Draw(t, "bounces"):
+			word += fmt.Sprintf("!%dms", rapid.IntRange(1, 6).Draw(t, "bounce"))
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, " ")
+}
