@@ -112,14 +112,28 @@ func (m *memory) forget(k uint8) {
 	m.n -= k
 }
 
-// rate gives the player's rate for an arrive routine of some ticks, when the input has been on for age refreshes.
-func (m *memory) rate(age, ticks uint16) uint16 {
-	target := uint16(paceDefault)
-	for i, t := range m.ring[:m.n] {
-		if i == 0 || t < target {
-			target = t
+// target is the on-time to expect, in refreshes: the least of the ring. One that is short by itself is left out, once
+// enough are known: it was a lever let go early.
+func (m *memory) target() uint16 {
+	if m.n == 0 {
+		return paceDefault
+	}
+	least, second := uint16(65535), uint16(65535)
+	for _, t := range m.ring[:m.n] {
+		if t < least {
+			least, second = t, least
+		} else if t < second {
+			second = t
 		}
 	}
-	k := uint32(max((int(target)-int(age)-paceDelay)/RefreshesPerFrame, 1)) // frames
+	if m.n >= paceTrendMin && second-least > least/32 {
+		return second
+	}
+	return least
+}
+
+// rate gives the player's rate for an arrive routine of some ticks, when the input has been on for age refreshes.
+func (m *memory) rate(age, ticks uint16) uint16 {
+	k := uint32(max((int(m.target())-int(age)-paceDelay)/RefreshesPerFrame, 1)) // frames
 	return uint16(min((uint32(ticks)*rateOne+k-1)/k, maxRate))
 }

@@ -43,6 +43,12 @@ func rearFixtures(t *testing.T) []fixture {
 			want:  paceWants(),
 		},
 		{
+			name: "pace-short-flash", p: rear(t), safe: chopSafe(),
+			notes: "seven flashes of 600 refreshes, one of 540: short by itself, it does not shorten the sweeps after it. A second one does.",
+			runs:  slices.Concat([]vector.Run{frames(10, 0)}, flashes(7, 600, 600), flashes(1, 540, 660), flashes(2, 600, 600), flashes(1, 540, 660), flashes(1, 600, 600)),
+			want:  slices.Concat(sweep(80+2*1200, 600, 600), sweep(80+8*1200, 600, 600), sweep(80+9*1200, 600, 600), sweep(80+11*1200, 600, 540)),
+		},
+		{
 			name: "bounce", p: rear(t), safe: evenSafe(),
 			notes: "gaps and spikes of seven refreshes, one less than the filters take, do nothing; eight do.",
 			runs: []vector.Run{frames(10, 0), {Refreshes: 7, In: stop, Link: true}, {Refreshes: 9, Link: true}, {Refreshes: 8, In: stop, Link: true},
@@ -70,19 +76,22 @@ func flashes(n, on, off int) (runs []vector.Run) {
 	return runs
 }
 
-// paceWants says where each sweep of the vector "pace" ends: output 5 lights in its last tick.
-func paceWants() (wants []want) {
-	flash := func(h, on, target int) { // h is the first high sample
-		job := (h + 6) / 8           // the first job that knows the sample after which the input is on
-		age := 8*job + 7 - h         // of the first high sample, at the job's snapshot
-		k := (target - age - 10) / 8 // frames of the sweep
-		wants = append(wants, want{frame(job), frame(job+k) - 1, []int{5}, 0, false}, want{frame(job + k), h + on, []int{5}, 255, false})
-	}
-	flash(80+1334, 667, 667) // the second; the first took 260
-	flash(80+2668, 667, 667)
-	flash(4082+1300, 667, 667) // after the odd one
-	flash(5382+1334, 667, 667)
-	flash(8050+3*1000, 500, 500) // three that agree were learnt
-	flash(8050+4*1000, 500, 500)
-	return wants
+// sweep says where the sweep of a flash ends whose first high sample is h, and that is expected to last for target
+// refreshes: output 5 lights in its last tick.
+func sweep(h, on, target int) []want {
+	job := (h + 6) / 8           // the first job that knows the sample after which the input is on
+	age := 8*job + 7 - h         // of the first high sample, at the job's snapshot
+	k := (target - age - 10) / 8 // frames of the sweep
+	return []want{{frame(job), frame(job+k) - 1, []int{5}, 0, false}, {frame(job + k), h + on, []int{5}, 255, false}}
+}
+
+func paceWants() []want {
+	return slices.Concat(
+		sweep(80+1334, 667, 667), // the second; the first took 260
+		sweep(80+2668, 667, 667),
+		sweep(4082+1300, 667, 667), // after the odd one
+		sweep(5382+1334, 667, 667),
+		sweep(8050+3*1000, 500, 500), // three that agree were learnt
+		sweep(8050+4*1000, 500, 500),
+	)
 }
