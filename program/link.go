@@ -13,7 +13,6 @@ const (
 	maxCorr        = 400 // 1/4096 tick a frame: 10 %
 	corrFrames     = 128
 	maxAway        = 200 // 1/16 tick: 50 ms; further off, a start begins the loop anew
-	maxDrift       = 64  // 1/16 tick: 16 ms; further off is no matter of the clocks alone
 	catchUpLongest = 40  // ticks
 )
 
@@ -67,7 +66,7 @@ func (w *listener) collect() event {
 // follower keeps a show in step with the leader's.
 type follower struct {
 	freq     int16 // 1/4096 tick a frame
-	heard    bool  // a mark was used since stay started
+	heard    bool  // the last mark put the show in its place: what the next one finds is due to the clocks
 	corr     int16 // 1/4096 tick a frame
 	corrLeft uint16
 	again    uint8 // 1 + the layer restarted in this frame, or 0
@@ -151,10 +150,14 @@ func (e *Engine) steer(i int, heard event) {
 	case far && heard.kind == heardStart:
 		e.restart(i, past)
 		away = 0
-	case f.heard && away <= maxDrift && away >= -maxDrift:
+		f.heard = true
+	case far:
+		f.heard = false
+	case f.heard:
 		f.freq = int16(min(max(int32(f.freq)+away, -maxFreq), maxFreq))
+	default:
+		f.heard = true
 	}
-	f.heard = true
 	f.corr = int16(min(max(2*away, -maxCorr), maxCorr))
 	f.corrLeft = corrFrames
 }
