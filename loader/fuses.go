@@ -13,11 +13,11 @@ const (
 	// serial programming on, reset pin kept, debugging off, watchdog under the program's control.
 	HighFuse = 0xDB
 
-	// ExtendedFuse: brown-out detection at 2.7 V (BODLEVEL 101; 2.5 V to 2.9 V over parts). Below it the controller is held in
-	// reset and every output is dark, instead of doing something unknown. The next level up, 4.3 V, would put a module dark in
-	// a dip that it can ride through. Doubt: between 2.7 V and about 3.8 V the data sheet does not promise 16 MHz.
-	ExtendedFuse = 0xFD
+	// ExtendedFuse: brown-out detection at 4.3 V (BODLEVEL 100; 4.1 V to 4.5 V over parts). Below it the controller is held in
+	// reset and every output is dark. The level below, 2.7 V, would leave a band up to about 3.8 V in which the data sheet does
+	// not promise 16 MHz: a module could then do anything, which is worse than being dark for as long as its regulator has no 5 V.
+	ExtendedFuse = 0xFC
 
 	// BrownOut is ExtendedFuse in words.
-	BrownOut = "2.7 V"
+	BrownOut = "4.3 V"
 )

@@ -33,7 +33,7 @@ func TestMain(m *testing.M) {
 }
 
 func TestCommand(t *testing.T) {
-	fuses := " -U lfuse:w:0xD7:m -U hfuse:w:0xDB:m -U efuse:w:0xFD:m"
+	fuses := " -U lfuse:w:0xD7:m -U hfuse:w:0xDB:m -U efuse:w:0xFC:m"
 	for _, c := range []struct {
 		options Options
 		want    string
