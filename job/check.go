@@ -43,19 +43,10 @@ func (c *checker) lamp(e source.Entry[Lamp]) {
 		}
 		return
 	}
-	for _, key := range []string{"place", "leds"} {
-		if !lamp.Has(key) {
-			c.list.Add(report.Errorf("missing-key", e.Name.Where, "the lamp %q needs the key %q", e.Name.Text, key).
-				Expect("place and leds, or opposite-hand-of").Do("add %s: and its value", key))
-		}
-	}
+	c.needs(lamp.At, e.Name.Where, fmt.Sprintf("the lamp %q", e.Name.Text), "place and leds, or opposite-hand-of", "place", "leds")
 	if lamp.Place != nil {
-		for _, key := range []string{"end", "side", "at"} {
-			if !lamp.Place.Has(key) {
-				c.list.Add(report.Errorf("missing-key", lamp.Place.Where, "the place of %q needs the key %q", e.Name.Text, key).
-					Expect("end, side and at, as in {end: rear, side: LH, at: [-720 mm, 900 mm]}").Do("add %s: and its value", key))
-			}
-		}
+		c.needs(lamp.Place.At, lamp.Place.Where, fmt.Sprintf("the place of %q", e.Name.Text),
+			"end, side and at, as in {end: rear, side: LH, at: [-720 mm, 900 mm]}", "end", "side", "at")
 	}
 	for _, p := range lamp.LEDs {
 		c.pattern(p)
@@ -66,6 +57,20 @@ func (c *checker) lamp(e source.Entry[Lamp]) {
 	}
 	for _, f := range lamp.Functions.All() {
 		c.ofOneLamp(f.Zone)
+	}
+}
+
+// needs reports those of several keys that are missing.
+func (c *checker) needs(at source.At, where report.Place, what, expected string, keys ...string) {
+	var missing []string
+	for _, key := range keys {
+		if !at.Has(key) {
+			missing = append(missing, key)
+		}
+	}
+	if len(missing) > 0 {
+		c.list.Add(report.Errorf("missing-key", where, "%s lacks %s", what, strings.Join(missing, ", ")).
+			Expect("%s", expected).Do("add %s: and what belongs to it", missing[0]))
 	}
 }
 
@@ -120,13 +125,13 @@ func (c *checker) notGrid(b Body) {
 	}
 }
 
-// oneOf holds a value to exactly one of two keys.
+// oneOf holds a value to exactly one of two keys that each settle the other.
 func (c *checker) oneOf(at source.At, what, a, b string) {
 	switch {
 	case at.Has(a) && at.Has(b):
 		c.list.Add(report.Errorf("excluded-key", at.PlaceOf(b), "%s has both %q and %q", what, a, b).
 			See(at.PlaceOf(a), "the other one").
-			Because("one follows from the other").Do("delete one of them"))
+			Because("each of them settles the other").Do("delete one of them"))
 	case !at.Has(a) && !at.Has(b):
 		c.list.Add(report.Errorf("missing-key", at.Where, "%s needs %q or %q", what, a, b).
 			Expect("one of %s, %s", a, b).Do("add one of them"))

@@ -9,6 +9,7 @@ import (
 // builtin is a type of this package that reads itself.
 type builtin interface {
 	read(d *decoder, n *node, c context)
+	shape() Shape
 }
 
 // Value is a value of the text as a Decoder sees it.

@@ -14,6 +14,8 @@ import (
 var wordings = []struct{ part, text, next string }{
 	{"end character of single-quoted", "a text in single quotes is never closed", "add the closing quote (') at its end"},
 	{"end character of double-quoted", "a text in double quotes is never closed", "add the closing quote (\") at its end"},
+	{"character '\t'", "a tab stands where only blanks may indent", "replace the tab by blanks"},
+	{"cannot start any token", "a text cannot begin with this character", "put the text in quotes"},
 	{"tab character", "a tab stands where only blanks may indent", "replace the tab by blanks"},
 	{"flow mapping end token '}'", "a brace is opened here and never closed", "add the closing brace }"},
 	{"',' or '}' must be specified", "a comma or a closing brace is missing before this", "add the comma or the brace }"},

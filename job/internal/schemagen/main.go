@@ -1,0 +1,25 @@
+// Command schemagen writes the JSON Schema of the job document from the types
+// that read it and from their comments. It runs through go generate; the
+// result is committed, so that the program needs no generator.
+package main
+
+import (
+	"fmt"
+	"os"
+)
+
+func main() {
+	if err := run("schema.json", "."); err != nil {
+		fmt.Fprintln(os.Stderr, "schemagen:", err)
+		os.Exit(1)
+	}
+}
+
+// run writes the schema to a file. folder is where package job stands.
+func run(path, folder string) error {
+	text, err := schemaText(folder)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(path, text, 0o644)
+}
