@@ -18,7 +18,9 @@ type binder struct {
 	lamps  []*Lamp
 	stage  *light.Stage
 	faults report.List
-	whole  bool // every region was found on the stage
+	whole  bool                              // every region was found on the stage
+	places map[*light.Routine][]report.Place // of the strokes that were resolved
+	at     map[*light.Routine]report.Place   // of the routines
 }
 
 var kinds = map[string]light.Kind{
@@ -35,6 +37,7 @@ var meets = map[job.Meets]light.Meet{job.Over: light.Over, job.Brighter: light.B
 // routine resolves a routine; trail holds the routines that called it.
 func (c *binder) routine(r *Routine, trail []string) *light.Routine {
 	out := &light.Routine{Name: r.Name, LengthMS: r.source.Length.Value.Milliseconds()}
+	c.at[out] = r.At
 	for i, s := range r.source.Strokes {
 		c.stroke(r, out, i, s, append(slices.Clone(trail), r.Name))
 	}
@@ -105,8 +108,7 @@ func (c *binder) stroke(r *Routine, into *light.Routine, index int, s job.Stroke
 		return
 	}
 	c.lasts(&out, r, g)
-	c.checked(&out, g.Where)
-	into.Strokes = append(into.Strokes, out)
+	c.add(into, out, g.Where)
 }
 
 // travel resolves the way a stroke moves.
@@ -181,8 +183,7 @@ func (c *binder) call(into *light.Routine, s job.Call, trail []string) {
 		}
 	}
 	out.Called = c.routine(called, trail)
-	c.checked(&out, s.Where)
-	into.Strokes = append(into.Strokes, out)
+	c.add(into, out, s.Where)
 }
 
 // region finds the LEDs of a stroke; no names mean the whole stage. It notes when the stage lacks one of them.
@@ -264,11 +265,33 @@ func (c *binder) touch(r *light.Routine, touched []bool) {
 	}
 }
 
-func (c *binder) checked(s *light.Stroke, at report.Place) {
-	for _, d := range s.Check(c.stage) {
-		d.Place = at
-		c.faults.Add(d)
+func (c *binder) add(into *light.Routine, s light.Stroke, at report.Place) {
+	into.Strokes = append(into.Strokes, s)
+	c.places[into] = append(c.places[into], at)
+}
+
+// where finds the place of a stroke, or of its routine.
+func (c *binder) where(r *light.Routine, stroke int) report.Place {
+	if places := c.places[r]; stroke >= 0 && stroke < len(places) {
+		return places[stroke]
 	}
+	return c.at[r]
+}
+
+// check finds what is wrong with the whole of a routine, and strokes that nobody would ever see.
+func (c *binder) check(r *light.Routine) {
+	if c.faults.HasErrors() {
+		return // strokes are missing: what follows would be about the gaps
+	}
+	c.faults.Add(r.CheckAt(c.stage, c.where)...)
+	if c.faults.HasErrors() {
+		return
+	}
+	idle, err := r.Idle(c.stage, c.where)
+	if err != nil {
+		c.fault(err, c.at[r])
+	}
+	c.faults.Add(idle...)
 }
 
 func (c *binder) fault(err error, at report.Place) {

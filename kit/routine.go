@@ -97,6 +97,9 @@ func (b *builder) bindEverywhere(r *Routine) {
 			b.list.Add(faults...) // it fits, and is wrong
 			return
 		case fits:
+			if !fitted {
+				b.list.Add(faults...) // cautions, once
+			}
 			fitted = true
 			r.bound[stageName(lamps)] = bound
 		case first == nil:
@@ -114,11 +117,13 @@ func (b *builder) bind(r *Routine, lamps []*Lamp) (bound *Bound, faults report.L
 	for i, l := range lamps {
 		plain[i] = l.Lamp
 	}
-	c := &binder{kit: b.kit, lamps: lamps, stage: light.NewStage(plain...), whole: true}
+	c := &binder{kit: b.kit, lamps: lamps, stage: light.NewStage(plain...), whole: true,
+		places: map[*light.Routine][]report.Place{}, at: map[*light.Routine]report.Place{}}
 	routine := c.routine(r, nil)
 	if !c.whole {
 		return nil, c.faults, false
 	}
+	c.check(routine)
 	bound = &Bound{Lamps: lamps, Stage: c.stage, Light: routine, touches: make([][]int, len(lamps))}
 	touched := make([]bool, c.stage.Len())
 	c.touch(routine, touched)

@@ -30,9 +30,23 @@ const (
 // (0..1): 116·Y^(1/3) - 16 above the junction, (29/3)³·Y below it.
 func Lightness(luminance float64) float64 {
 	if luminance > junctionLuminance {
-		return 116*math.Cbrt(luminance) - 16
+		return float64(116*cubeRoot(luminance)) - 16
 	}
 	return darkSlope * luminance
+}
+
+// cubeRoot gives the cube root of x, 0.008 < x <= 1, by Newton's iteration
+// x' = x - (x³ - a)/(3x²) from above, in single operations: the standard
+// library's may round differently from one processor to another, and a level
+// must not. A dozen steps are enough from 1 down to 0.2: the first six close
+// in, each later one doubles the good digits.
+func cubeRoot(x float64) float64 {
+	root := 1.0
+	for range 12 {
+		square := float64(root * root)
+		root -= (float64(square*root) - x) / float64(3*square)
+	}
+	return root
 }
 
 // Luminance gives the relative luminance (0..1) of a CIE 1976 lightness L*
@@ -40,7 +54,7 @@ func Lightness(luminance float64) float64 {
 func Luminance(lightness float64) float64 {
 	if lightness > junctionLightness {
 		root := (lightness + 16) / 116
-		return root * root * root
+		return float64(root*root) * root
 	}
 	return lightness / darkSlope
 }
