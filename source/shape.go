@@ -13,16 +13,16 @@ type ShapeKind int
 
 // Kinds of shapes.
 const (
-	ShapeText    ShapeKind = iota // any single value
-	ShapeWhole                    // a whole number
-	ShapeNumber                   // a decimal number
-	ShapeBool                     // true or false
-	ShapeList                     // a list of Elem
-	ShapeKeys                     // the keys Fields
-	ShapeOneKey                   // exactly one of the keys Fields, and a note
-	ShapeMap                      // names with values of Elem
-	ShapeNamed                    // a list of one-key mappings from a name to Elem
-	ShapeEither                   // one of Any
+	ShapeText   ShapeKind = iota // any single value
+	ShapeWhole                   // a whole number
+	ShapeNumber                  // a decimal number
+	ShapeBool                    // true or false
+	ShapeList                    // a list of Elem
+	ShapeKeys                    // the keys Fields
+	ShapeOneKey                  // exactly one of the keys Fields, and a note
+	ShapeMap                     // names with values of Elem
+	ShapeNamed                   // a list of one-key mappings from a name to Elem
+	ShapeEither                  // one of Any
 )
 
 // Shape describes what a type is read from. It follows the very tags that
