@@ -90,8 +90,9 @@ func (n *node) better(cost int32, miss int64) bool {
 }
 
 // fit gives the fewest fades, in order of time, that play samples (1/256 level, one a tick) from a dark start. What the
-// engine shows differs from the sample by at most tolerance (1/256 level, at least one level) at every tick. A routine that
-// loops starts again at tick len(samples); a fade may end there unseen. No samples give no fades.
+// engine shows differs from the sample by at most tolerance (1/256 level, at least one level) at every tick, and not at all
+// where the sample rests at full. A routine that loops starts again at tick len(samples); a fade may end there unseen. No
+// samples give no fades.
 func (f *fitter) fit(samples []int32, tolerance int32, loops bool) []fade {
 	if len(samples) == 0 {
 		return nil

@@ -24,6 +24,9 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 			y := samples[t]
 			f.low[t] = max(0, (y-tolerance+unit-1)>>8)
 			f.high[t] = min(topLevel, (y+tolerance)>>8)
+			if restsFull(samples, t, loops) {
+				f.low[t] = topLevel
+			}
 			f.sample[t] = int64(y)
 		}
 		y := f.sample[t]
@@ -41,6 +44,13 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 			f.runEnd[t] = int32(t) + 1
 		}
 	}
+}
+
+// restsFull tells whether the light rests at full at a tick: then full it shall be, since signals are measured there.
+func restsFull(samples []int32, t int, loops bool) bool {
+	const full = topLevel * unit
+	last := len(samples) - 1
+	return samples[t] == full && (t > 0 && samples[t-1] == full || t < last && samples[t+1] == full || t == last && !loops)
 }
 
 func resize[T any](s []T, n int) []T {
