@@ -1,0 +1,105 @@
+package main
+
+import (
+	"fmt"
+
+	"lampwright/board"
+	"lampwright/compile"
+	"lampwright/firmware"
+	"lampwright/flash"
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/report"
+	"lampwright/rules"
+)
+
+// module is a module ready to ship.
+type module struct {
+	*compile.Module
+	safe [program.SafeBytes]byte
+	hex  []byte // what is written into its controller
+}
+
+// build reads a job, resolves it, tries the rules and compiles every module. It gives nil when anything stops work, and
+// always everything that is to be told, in the order of the file.
+func (e *env) build(path string) (*built, report.List) {
+	k, doc, list := kit.Load(path)
+	if k == nil {
+		return nil, list
+	}
+	list = append(list, rules.Check(k)...)
+	result, more := compile.Compile(k, compile.Options{})
+	list = append(list, more...)
+	out := &built{kit: k}
+	if !list.HasErrors() {
+		for _, m := range result.Modules {
+			one, err := ship(m)
+			if err != nil {
+				list.Add(report.Errorf("module", m.Of.At, "module %q cannot be shipped: %v", m.Of.Name, err).
+					Do("make the module's routines shorter, or share them"))
+				continue
+			}
+			out.modules = append(out.modules, one)
+		}
+	}
+	list = doc.File().Finish(list)
+	list.Sort()
+	if list.HasErrors() {
+		return nil, list
+	}
+	return out, list
+}
+
+// ship joins a compiled module with its core.
+func ship(m *compile.Module) (module, error) {
+	safe, err := program.EncodeSafe(m.Safe)
+	if err != nil {
+		return module{}, err
+	}
+	text, err := join(m.Of.Board, safe, m.Image)
+	return module{m, safe, text}, err
+}
+
+// join makes the HEX of a board's core with a safe block and an image.
+func join(b board.Board, safe [program.SafeBytes]byte, image []byte) ([]byte, error) {
+	prebuilt := firmware.Chain
+	if b.Core == board.CorePins {
+		prebuilt = firmware.Pins
+	}
+	memory, err := flash.ReadHEX(prebuilt)
+	if err != nil {
+		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
+	}
+	core, err := memory.Flat(flash.CoreBytes)
+	if err != nil {
+		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
+	}
+	whole, err := flash.Join(core, safe, image)
+	if err != nil {
+		return nil, err
+	}
+	return flash.HEX(0, whole)
+}
+
+// Filters of a wiring walk, refreshes: 5 ms on and 10 ms off, so that one press of a worn switch counts once.
+const walkOn, walkOff = 10, 20
+
+// walkHEX makes the program with which the outputs of a board light one after another, one a press of any input.
+func walkHEX(b board.Board) ([]byte, error) {
+	safe := &program.Safe{Registers: b.Registers}
+	for i := range safe.On {
+		safe.On[i], safe.Off[i] = walkOn, walkOff
+	}
+	block, err := program.EncodeSafe(safe)
+	if err != nil {
+		return nil, err
+	}
+	image, err := program.Encode(&program.Program{Registers: b.Registers, Walk: true})
+	if err != nil {
+		return nil, err
+	}
+	return join(b, block, image)
+}
+
+// walkName is the file name of a board's wiring walk.
+func walkName(b board.Board) string { return "walk-" + b.Name + ".hex" }

@@ -1,0 +1,233 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"lampwright/figures"
+	"lampwright/lamp"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+type playCommand struct {
+	Job      string `arg:"" help:"The job file."`
+	pressing `embed:""`
+	Lamp     []string    `help:"Show only this lamp; give it again for several." placeholder:"NAME"`
+	At       *units.Time `help:"Show the one picture at this time, such as 1.2s." placeholder:"TIME"`
+	Until    *units.Time `help:"Stop at this time; left out, a second after the last press." placeholder:"TIME"`
+	Every    units.Time  `help:"Time from picture to picture where the screen cannot move." default:"500ms" placeholder:"TIME"`
+	Speed    float64     `help:"Play faster or slower than life on the screen, 0.05 to 20." default:"1"`
+	Colour   string      `help:"Colours on the screen: auto, always or never. NO_COLOR counts." enum:"auto,always,never" default:"auto"`
+	GIF      string      `name:"gif" help:"Write the play as an animated picture." placeholder:"FILE"`
+	SVG      string      `name:"svg" help:"Write the picture at --at as a drawing." placeholder:"FILE"`
+	CSV      string      `name:"csv" help:"Write every change of every group; - for standard output." placeholder:"FILE"`
+	Frame    units.Time  `help:"Length of a frame of the GIF: 20ms to 1s in steps of 10ms." default:"40ms" placeholder:"TIME"`
+	Width    int         `help:"Most width of GIF or SVG, 240 to 4096 dots." default:"1280"`
+	JSON     bool        `name:"json" help:"Print the light of every group at --at, or at every --every, as JSON."`
+}
+
+func (playCommand) Help() string {
+	return `Plays what the modules will do, computed from the very programs that make would write. On a terminal the lamps move; into
+a file or a pipe a picture is printed every half second. Without colour, brighter light is a later one of ` + figures.Ramp() + `
+` + "\n" + pressesHelp + `
+
+Examples:
+
+  lampwright play my-tail.yaml
+  lampwright play my-tail.yaml --script "tail@0s..6s stop@1s..3s turn-lh@3s..6s~90/min:50%"
+  lampwright play my-tail.yaml --script "stop@1s..3s" --at 1.2s
+  lampwright play my-tail.yaml --script @tour.txt --gif tour.gif`
+}
+
+// playTail is how long play goes on after the last press, so that leave routines are seen.
+const playTail = units.Second
+
+// liveFrame is the time from picture to picture on a moving screen.
+const liveFrame = 40 * units.Millisecond
+
+func (c playCommand) Run(e *env) error {
+	if err := c.sensible(e); err != nil {
+		return err
+	}
+	built, err := e.ready(c.Job)
+	if err != nil {
+		return err
+	}
+	presses, err := c.read(e, built.kit)
+	if err != nil {
+		return err
+	}
+	lamps, err := c.lamps(e, built)
+	if err != nil {
+		return err
+	}
+	p := &play{playCommand: c, env: e, built: built, lamps: lamps, line: presses.Timeline(c.Seed), until: presses.Len() + playTail}
+	if c.Until != nil {
+		p.until = *c.Until
+	}
+	return p.run()
+}
+
+// sensible refuses options that mean nothing together or are out of range.
+func (c playCommand) sensible(e *env) error {
+	refuse := func(what, next string) error {
+		e.problem(what, next)
+		return badUsage
+	}
+	switch {
+	case c.Speed < 0.05 || c.Speed > 20:
+		return refuse(fmt.Sprintf("a speed of %g cannot be followed", c.Speed), "choose 0.05 to 20")
+	case c.At != nil && (*c.At < 0 || *c.At > script.MaxTime), c.Until != nil && (*c.Until <= 0 || *c.Until > script.MaxTime):
+		return refuse("that time is outside of play", fmt.Sprintf("choose a time within %s", script.MaxTime))
+	case c.Every < liveFrame:
+		return refuse(fmt.Sprintf("a picture every %s is more than can be read", c.Every), fmt.Sprintf("choose %s or more", liveFrame))
+	case c.SVG != "" && c.At == nil:
+		return refuse("a drawing shows one time", "add --at with the time to draw, such as --at 1.2s")
+	case c.GIF != "" && c.At != nil:
+		return refuse("a GIF shows the whole play", "leave --at out, or write a drawing with --svg")
+	case c.GIF == "-":
+		return refuse("a GIF is no text for the screen", "give it a file name")
+	case c.Frame < figures.MinFrame || c.Frame > units.Second || c.Frame%(10*units.Millisecond) != 0:
+		return refuse(fmt.Sprintf("a frame of %s cannot be kept in a GIF", c.Frame), "choose 20ms to 1s in steps of 10ms")
+	case c.Width < figures.MinWidth || c.Width > figures.MaxWidth:
+		return refuse(fmt.Sprintf("a picture %d dots wide is not drawn", c.Width), fmt.Sprintf("choose %d to %d", figures.MinWidth, figures.MaxWidth))
+	}
+	return nil
+}
+
+// lamps picks the lamps to show.
+func (c playCommand) lamps(e *env, b *built) ([]*lamp.Lamp, error) {
+	var all []*lamp.Lamp
+	var names []string
+	for _, l := range b.kit.Lamps {
+		names = append(names, l.Name)
+		if len(c.Lamp) == 0 || slices.Contains(c.Lamp, l.Name) {
+			all = append(all, l.Lamp)
+		}
+	}
+	for _, name := range c.Lamp {
+		if !slices.Contains(names, name) {
+			e.noSuch("lamp", name, names)
+			return nil, badUsage
+		}
+	}
+	return all, nil
+}
+
+// play is one run of the command.
+type play struct {
+	playCommand
+	*env
+	built *built
+	lamps []*lamp.Lamp
+	line  *script.Timeline
+	until units.Time
+}
+
+func (p *play) run() error {
+	wrote := false
+	for _, file := range []struct {
+		path  string
+		write func() error
+	}{{p.GIF, p.gif}, {p.SVG, p.svg}, {p.CSV, p.csv}} {
+		if file.path == "" {
+			continue
+		}
+		wrote = true
+		if err := file.write(); err != nil {
+			return err
+		}
+		if file.path != "-" {
+			p.tell("wrote %s", file.path)
+		}
+	}
+	switch {
+	case p.JSON:
+		return p.json(p.frames())
+	case wrote:
+		return nil
+	}
+	columns, rows, colour, live := p.canvas(p.Colour)
+	t := figures.NewTerminal(p.lamps, figures.TerminalOptions{Columns: columns, Rows: max(0, rows-3), Colour: colour})
+	if p.At != nil || !live {
+		return p.pictures(t)
+	}
+	return p.live(t)
+}
+
+func (p *play) player() *figures.Player { return figures.NewPlayer(p.built.actors(), p.line) }
+
+// picked is a frame as JSON tells it: the light of each group in per cent.
+type picked struct {
+	AtMS    float64                       `json:"at_ms"`
+	Pressed []string                      `json:"pressed"`
+	Light   map[string]map[string]float64 `json:"light_percent"` // by lamp, by group
+}
+
+// frames gives the pictures that are asked for as data.
+func (p *play) frames() []picked {
+	out := []picked{}
+	p.each(func(f figures.Frame) {
+		one := picked{AtMS: f.At.Milliseconds(), Pressed: f.Pressed, Light: map[string]map[string]float64{}}
+		if one.Pressed == nil {
+			one.Pressed = []string{}
+		}
+		for i, l := range p.lamps {
+			groups := map[string]float64{}
+			for g, share := range f.Light[i] {
+				groups[l.Groups[g].Name] = percent(float64(share))
+			}
+			one.Light[l.Name] = groups
+		}
+		out = append(out, one)
+	})
+	return out
+}
+
+// each gives the frame at --at, or one every --every.
+func (p *play) each(take func(figures.Frame)) {
+	player := p.player()
+	if p.At != nil {
+		player.To(*p.At)
+		take(player.Frame(p.lamps))
+		return
+	}
+	for at := units.Time(0); at <= p.until && p.ctx.Err() == nil; at += p.Every {
+		player.To(at)
+		take(player.Frame(p.lamps))
+	}
+}
+
+func (p *play) pictures(t *figures.Terminal) error {
+	p.each(func(f figures.Frame) {
+		fmt.Fprintf(p.out, "%s%s\n\n", t.Picture(f), figures.Status(f))
+	})
+	return p.ctx.Err()
+}
+
+// Control sequences of terminals (ECMA-48).
+const (
+	hideCursor = "\x1b[?25l"
+	showCursor = "\x1b[?25h"
+	clearLine  = "\x1b[K"
+)
+
+// live moves the picture in place, in step with a clock that does not drift.
+func (p *play) live(t *figures.Terminal) error {
+	player := p.player()
+	fmt.Fprint(p.out, hideCursor)
+	defer fmt.Fprint(p.out, showCursor)
+	step := units.Time(float64(liveFrame) * p.Speed)
+	for at := units.Time(0); at <= p.until && p.ctx.Err() == nil; at += step {
+		if at > 0 {
+			p.sleep(time.Duration(liveFrame) * time.Microsecond)
+			fmt.Fprintf(p.out, "\x1b[%dA\r", t.Rows()+1)
+		}
+		player.To(at)
+		f := player.Frame(p.lamps)
+		fmt.Fprintf(p.out, "%s%s%s\n", t.Picture(f), figures.Status(f), clearLine)
+	}
+	return nil
+}

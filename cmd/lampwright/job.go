@@ -1,0 +1,125 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+
+	"lampwright/figures"
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/report"
+)
+
+// built is a job with the programs of its modules.
+type built struct {
+	kit     *kit.Kit
+	modules []module
+}
+
+// ready builds a job for a command that needs it whole, and tells what is wrong with it.
+func (e *env) ready(path string) (*built, error) {
+	b, list := e.build(path)
+	if err := e.diagnostics(e.err, list); err != nil {
+		return nil, err
+	}
+	if b == nil || list.HasErrors() {
+		e.tell("next: mend this, then run lampwright check %s", path)
+		return nil, found
+	}
+	return b, nil
+}
+
+// faults tells an error that may hold diagnostics.
+func (e *env) faults(err error) error {
+	var one report.Diagnostic
+	var all report.List
+	switch {
+	case errors.As(err, &one):
+		all = report.List{one}
+	case errors.As(err, &all):
+	default:
+		e.problem(err.Error(), "")
+		return found
+	}
+	if err := e.diagnostics(e.err, all); err != nil {
+		return err
+	}
+	return found
+}
+
+// layers counts the signals or shows of the job.
+func (b *built) layers(shows bool) int {
+	n := 0
+	for _, l := range b.kit.Layers {
+		if l.Show == shows {
+			n++
+		}
+	}
+	return n
+}
+
+// module finds a module by name.
+func (b *built) module(e *env, name string) (*module, error) {
+	var names []string
+	for i := range b.modules {
+		if b.modules[i].Of.Name == name {
+			return &b.modules[i], nil
+		}
+		names = append(names, b.modules[i].Of.Name)
+	}
+	e.noSuch("module", name, names)
+	return nil, badUsage
+}
+
+// noSuch tells that the builder named something that the job does not have.
+func (e *env) noSuch(what, name string, known []string) {
+	next := fmt.Sprintf("the job has: %s", listing(known))
+	if len(known) == 0 {
+		next = fmt.Sprintf("the job has no %s", what)
+	}
+	if near := report.Suggest(name, known); near != "" {
+		next = fmt.Sprintf("did you mean %s? %s", near, next)
+	}
+	e.problem(fmt.Sprintf("the job has no %s called %q", what, name), next)
+}
+
+// actors starts all modules of the job for play.
+func (b *built) actors() []figures.Actor {
+	var all []figures.Actor
+	for _, m := range b.modules {
+		a := figures.Actor{
+			Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Link: m.Of.Link != "",
+			Engine: program.NewEngine(m.safe[:], m.safe[:], m.Image),
+		}
+		for _, in := range b.kit.Inputs {
+			if mask := m.Of.InputPins(in); mask != 0 {
+				a.Wires = append(a.Wires, figures.Wire{Input: in.Name, Mask: mask, ActiveLow: in.ActiveLow})
+			}
+		}
+		all = append(all, a)
+	}
+	return all
+}
+
+// inputNames gives the names of the job's inputs, in order.
+func (b *built) inputNames() []string {
+	var names []string
+	for _, in := range b.kit.Inputs {
+		names = append(names, in.Name)
+	}
+	return names
+}
+
+// groupAt gives the group on an output (0-based) of a module, or -1.
+func (m *module) groupAt(output int) int { return slices.Index(m.Of.Output, output) }
+
+// readFile reads a file that the builder named.
+func readFile(e *env, path string) ([]byte, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, e.fileProblem("read", path, err)
+	}
+	return text, nil
+}

@@ -1,0 +1,191 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"lampwright/kit"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"lampwright": main,
+		"avrdude":    standIn,
+	})
+}
+
+// standIn is an avrdude for stories: it says and does what AVRDUDE_SAYS and AVRDUDE_STATUS tell, and keeps a copy of the HEX.
+func standIn() {
+	os.Stderr.WriteString(os.Getenv("AVRDUDE_SAYS") + "\n")
+	for _, arg := range os.Args {
+		if rest, ok := strings.CutPrefix(arg, "flash:w:"); ok {
+			text, err := os.ReadFile(strings.TrimSuffix(rest, ":i"))
+			if err == nil {
+				err = os.WriteFile("loaded.hex", text, 0o644)
+			}
+			if err != nil {
+				os.Stderr.WriteString(err.Error())
+				os.Exit(9)
+			}
+		}
+	}
+	if os.Getenv("AVRDUDE_STATUS") == "1" {
+		os.Exit(1)
+	}
+}
+
+// TestStories runs each file of testdata: one story a command, with the files it needs.
+func TestStories(t *testing.T) {
+	stories, err := filepath.Glob("testdata/*.txtar")
+	if err != nil || len(stories) < 10 {
+		t.Fatalf("%d stories found", len(stories))
+	}
+	cache := t.TempDir()
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata",
+		UpdateScripts:       os.Getenv("UPDATE_GOLDEN") != "",
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("LAMPWRIGHT_CACHE", cache)
+			env.Setenv("NO_COLOR", "1")
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"leaves": leaves},
+	})
+}
+
+// leaves runs a command and checks the status that it leaves with: leaves 2 lampwright check.
+func leaves(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: leaves STATUS COMMAND [ARGUMENT...]")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	got := "0"
+	if err != nil {
+		got = strings.TrimPrefix(err.Error(), "exit status ")
+	}
+	if got != args[0] {
+		ts.Fatalf("left with %s, expected %s", got, args[0])
+	}
+}
+
+// The starter is what a newcomer sees first: it checks clean, says nothing at all, and is in the order that fmt makes.
+func TestStarterIsClean(t *testing.T) {
+	k, list := kit.Parse("starter.yaml", starter, kit.NoFiles)
+	if k == nil || len(list) > 0 {
+		t.Fatal(list)
+	}
+	path := filepath.Join(t.TempDir(), "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"check", path}, {"fmt", "--check", path}} {
+		if code, out, err := call(nil, args...); code != 0 || strings.Contains(out, "caution") || err != "" {
+			t.Errorf("%v: status %d\n%s%s", args, code, out, err)
+		}
+	}
+}
+
+// call runs the command line without a system around it.
+func call(change func(*env), args ...string) (code int, out, errors string) {
+	var o, e bytes.Buffer
+	world := &env{ctx: context.Background(), in: strings.NewReader(""), out: &o, err: &e, getenv: func(string) string { return "" },
+		sleep: func(time.Duration) {}, screen: func() (int, int, bool) { return 0, 0, false }}
+	if change != nil {
+		change(world)
+	}
+	code = run(args, world)
+	return code, o.String(), e.String()
+}
+
+// Every command's help has an example, and every command is one that the help of the whole names.
+func TestHelp(t *testing.T) {
+	_, all, _ := call(nil, "--help")
+	for _, command := range []string{"new", "check", "play", "make", "prove", "load", "rewire", "fmt", "schema", "version"} {
+		code, out, errors := call(nil, command, "--help")
+		if code != 0 || errors != "" || !strings.Contains(out, "Example") || !strings.Contains(out, "    lampwright "+command) {
+			t.Errorf("%s --help: status %d\n%s%s", command, code, out, errors)
+		}
+		if !strings.Contains(all, "\n  "+command) {
+			t.Errorf("lampwright --help does not name %s", command)
+		}
+		if _, known := helpOf(command); !known {
+			t.Errorf("a usage fault of %s would not point at its help", command)
+		}
+	}
+	if code, out, _ := call(nil); code != 0 || out != all {
+		t.Errorf("without arguments: status %d\n%s", code, out)
+	}
+}
+
+// The screen moves in place: one frame each 40 ms, as often as the play is long, and the cursor comes back.
+func TestPlayMoves(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var slept []time.Duration
+	live := func(e *env) {
+		e.screen = func() (int, int, bool) { return 90, 30, true }
+		e.sleep = func(d time.Duration) { slept = append(slept, d) }
+	}
+	code, out, errors := call(live, "play", path, "--script", "stop@0s..1s", "--until", "2s", "--speed", "2")
+	if code != 0 || errors != "" {
+		t.Fatalf("status %d: %s", code, errors)
+	}
+	if len(slept) != 25 || slept[0] != 40*time.Millisecond { // 2 s at twice the speed, 25 frames a second
+		t.Errorf("slept %d times, first %v", len(slept), slept[:1])
+	}
+	if !strings.HasPrefix(out, hideCursor) || !strings.HasSuffix(out, showCursor) || strings.Count(out, "tail-lh") != 26 {
+		t.Errorf("%d pictures:\n%q", strings.Count(out, "tail-lh"), out[max(0, len(out)-200):])
+	}
+	if rows := strings.Count(strings.SplitN(out, "\x1b[", 3)[1], "\n"); rows > 30 {
+		t.Errorf("a picture of %d rows on a screen of 30", rows)
+	}
+}
+
+// Colours: asked for, allowed by the terminal, or forbidden by NO_COLOR.
+func TestColours(t *testing.T) {
+	for _, c := range []struct {
+		vars    map[string]string
+		colour  string
+		screen  bool
+		colours bool
+	}{
+		{map[string]string{"COLORTERM": "truecolor"}, "auto", true, true},
+		{map[string]string{"COLORTERM": "24bit"}, "auto", true, true},
+		{map[string]string{"COLORTERM": "truecolor", "NO_COLOR": "1"}, "auto", true, false},
+		{map[string]string{"COLORTERM": "truecolor", "TERM": "dumb"}, "auto", true, false},
+		{map[string]string{"COLORTERM": "truecolor"}, "auto", false, false},
+		{map[string]string{"COLORTERM": "truecolor"}, "never", true, false},
+		{map[string]string{"NO_COLOR": "1"}, "always", false, true},
+		{nil, "auto", true, false},
+	} {
+		e := &env{getenv: func(name string) string { return c.vars[name] }, screen: func() (int, int, bool) { return 80, 24, c.screen }}
+		if _, _, coloured, _ := e.canvas(c.colour); coloured != c.colours {
+			t.Errorf("%v --colour %s, terminal %v: colours %v", c.vars, c.colour, c.screen, coloured)
+		}
+	}
+}
+
+func TestRunsOf(t *testing.T) {
+	for _, c := range []struct {
+		numbers []int
+		want    string
+	}{
+		{[]int{1, 2, 3}, "1..3"}, {[]int{3, 2, 1}, "3..1"}, {[]int{7}, "7"}, {[]int{2, 1, 3, 4}, "2..1 3..4"},
+		{[]int{19, 20, 13, 14, 1}, "19..20 13..14 1"}, {nil, ""}, {[]int{1, 3, 5}, "1 3 5"}, {[]int{1, 2, 1}, "1..2 1"},
+	} {
+		if got := strings.Join(runsOf(c.numbers), " "); got != c.want {
+			t.Errorf("%v: %s, want %s", c.numbers, got, c.want)
+		}
+	}
+}

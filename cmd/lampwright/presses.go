@@ -1,0 +1,94 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+
+	"lampwright/kit"
+	"lampwright/report"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+// pressing is what commands that press inputs have in common.
+type pressing struct {
+	Script string `help:"What is pressed when; left out, every input has its turn. @FILE reads it from a file, @FILE.csv as CSV." placeholder:"PRESSES"`
+	Seed   uint64 `help:"How contacts with !bounce chatter: another number, another chatter." default:"0"`
+}
+
+// pressesHelp says how presses are written.
+const pressesHelp = `Presses are written input@from..to with blanks between them: "tail@0s..6s stop@1s..3s". Add ~90/min:50% for an input that
+flashes ninety times a minute and is on half of the time, and !4ms for contacts that chatter at each edge. A CSV file has the
+heading time_ms,input,level and one row for each change, 1 for on and 0 for off.`
+
+// read gives the script, or tells what is wrong with it.
+func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
+	var known []string
+	for _, in := range k.Inputs {
+		known = append(known, in.Name)
+	}
+	if p.Script == "" {
+		return tour(k), nil
+	}
+	name, text := "--script", []byte(p.Script)
+	path, fromFile := strings.CutPrefix(p.Script, "@")
+	if fromFile {
+		var err error
+		if text, err = os.ReadFile(path); err != nil {
+			return script.Script{}, e.fileProblem("read", path, err)
+		}
+		name = path
+	}
+	var presses script.Script
+	var faults report.List
+	if fromFile && strings.EqualFold(filepath.Ext(path), ".csv") {
+		presses, faults = script.ReadCSV(name, text, known)
+	} else {
+		presses, faults = script.Parse(name, text, known)
+	}
+	if len(faults) > 0 {
+		if err := e.diagnostics(e.err, faults); err != nil {
+			return presses, err
+		}
+	}
+	if faults.HasErrors() {
+		return presses, badUsage
+	}
+	if len(presses.Presses) == 0 {
+		e.problem("the script presses nothing", "press one of: "+listing(known))
+		return presses, badUsage
+	}
+	return presses, nil
+}
+
+// How long tour presses each input, and the pause after it.
+const (
+	tourPress = 3 * units.Second
+	tourPause = units.Second
+	tourRate  = 90_000 // thousandths of a flash a minute: within every market's 60 to 120 (UN R48, 6.5.9; FMVSS 108, S14.9 by way of SAE J590, from memory)
+	tourShare = 500    // on half of the time
+)
+
+// tour presses every input in its turn, turn signals flashing, and in the end all road signals at once.
+func tour(k *kit.Kit) script.Script {
+	var s script.Script
+	at := 500 * units.Millisecond
+	press := func(in *kit.Input, from, to units.Time) {
+		p := script.Press{Input: in.Name, From: from, To: to}
+		if strings.HasPrefix(in.Road, "turn-") {
+			p.Flash = script.Flash{Rate: tourRate, Share: tourShare}
+		}
+		s.Presses = append(s.Presses, p)
+	}
+	for _, in := range k.Inputs {
+		press(in, at, at+tourPress)
+		at += tourPress + tourPause
+	}
+	for _, in := range k.Inputs {
+		if in.Road != "" {
+			press(in, at, at+tourPress)
+		}
+	}
+	return s
+}

@@ -1,0 +1,96 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"lampwright/report"
+)
+
+// Rules of what is printed:
+//   - Results go to standard output, everything else (problems, progress, questions) to standard error; with --json standard
+//     output holds one JSON object and nothing else.
+//   - A problem is one line "lampwright: error: what is wrong" without a capital or a full stop, then "  next: what to do".
+//     What stands in a job file is told with file, line and column first, as editors read it.
+//   - Faults are told all at once and in the order of the file, with a count at the end; a clean result is told in one line.
+//   - The words are the builder's: lamp, group, output, module. No word of the programming language, no path of this
+//     machine but the one the builder gave.
+//   - A command that wrote something says what and where, and what comes next if something must.
+//   - Colour never carries a meaning alone.
+
+// problem tells what is wrong outside a job's text.
+func (e *env) problem(what, next string) {
+	fmt.Fprintf(e.err, "lampwright: error: %s\n", what)
+	if next != "" {
+		fmt.Fprintf(e.err, "  next: %s\n", next)
+	}
+}
+
+// tell writes a line of progress or advice.
+func (e *env) tell(format string, args ...any) { fmt.Fprintf(e.err, format+"\n", args...) }
+
+// say writes a line of result.
+func (e *env) say(format string, args ...any) { fmt.Fprintf(e.out, format+"\n", args...) }
+
+// diagnostics writes a list with its count at the end.
+func (e *env) diagnostics(w io.Writer, list report.List) error {
+	if len(list) == 0 {
+		return nil
+	}
+	if err := report.Render(w, list); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "\n%s\n", list.Summary())
+	return err
+}
+
+// json writes a result for programs.
+func (e *env) json(v any) error {
+	encoder := json.NewEncoder(e.out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(v)
+}
+
+// judged is the status that a list asks for.
+func judged(list report.List) status {
+	if list.HasErrors() {
+		return found
+	}
+	return ok
+}
+
+// fileProblem tells in plain words why a file could not be read or written.
+func (e *env) fileProblem(doing, path string, err error) status {
+	why, next, code := err.Error(), "check the name and the folder", found
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		why = "there is no such file or folder"
+	case errors.Is(err, fs.ErrExist):
+		why, next = "it is there already", "choose another name, or move the old one away"
+	case errors.Is(err, fs.ErrPermission):
+		why, next, code = "you may not", "choose a folder of your own", lacking
+	default:
+		var p *fs.PathError
+		if errors.As(err, &p) {
+			why = p.Err.Error()
+		}
+	}
+	e.problem(fmt.Sprintf("cannot %s %s: %s", doing, path, why), next)
+	return code
+}
+
+// listing joins names for a sentence.
+func listing(names []string) string { return strings.Join(names, ", ") }
+
+// count gives "1 module" or "3 modules".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"lampwright/program"
+)
+
+// files gives what make writes, sorted by name within each module.
+func (b *built) files() ([]kitFile, error) {
+	var files []kitFile
+	boards := map[string]bool{}
+	for _, m := range b.modules {
+		name := m.Of.Name
+		files = append(files,
+			kitFile{name + ".hex", m.hex},
+			kitFile{name + ".image", m.Image},
+			kitFile{name + ".txt", []byte(m.Listing())})
+		if !boards[m.Of.Board.Name] {
+			boards[m.Of.Board.Name] = true
+			walk, err := walkHEX(m.Of.Board)
+			if err != nil {
+				return nil, fmt.Errorf("the wiring walk of board %s cannot be made: %w", m.Of.Board.Name, err)
+			}
+			files = append(files, kitFile{walkName(m.Of.Board), walk})
+		}
+	}
+	files = append(files, kitFile{"summary.txt", []byte(b.summary() + "\n" + b.wiring())})
+	slices.SortFunc(files, func(x, y kitFile) int { return strings.Compare(x.name, y.name) })
+	return files, nil
+}
+
+// madeModule is what summary and JSON tell of a module.
+type madeModule struct {
+	Module  string `json:"module"`
+	Board   string `json:"board"`
+	Lamp    string `json:"lamp"`
+	Outputs int    `json:"outputs_used"`
+	Layers  int    `json:"layers"`
+	Image   int    `json:"image_bytes"`
+	Check   string `json:"check"` // CRC-16 at the end of the image, as a module's label carries it
+	HEX     string `json:"hex"`
+}
+
+func (b *built) madeModules() []madeModule {
+	out := []madeModule{}
+	for _, m := range b.modules {
+		used := 0
+		for _, o := range m.Of.Output {
+			if o >= 0 {
+				used++
+			}
+		}
+		out = append(out, madeModule{m.Of.Name, m.Of.Board.Name, m.Of.Lamp.Name, used, len(m.Program.Layers), len(m.Image), m.check(), m.Of.Name + ".hex"})
+	}
+	return out
+}
+
+// check gives the image's check as four digits.
+func (m module) check() string { return fmt.Sprintf("%04x", m.Image[len(m.Image)-2:]) }
+
+// summary tells what the kit is, one line a module.
+func (b *built) summary() string {
+	var text strings.Builder
+	fmt.Fprintln(&text, b.kit.Title)
+	if b.kit.For != "" {
+		fmt.Fprintf(&text, "for %s\n", b.kit.For)
+	}
+	fmt.Fprintf(&text, "%s, %s, %s, %s\n\n", count(len(b.kit.Lamps), "lamp"), count(len(b.modules), "module"), count(b.layers(false), "signal"), count(b.layers(true), "show"))
+	table := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "module\tboard\tlamp\toutputs\tlayers\timage\tcheck")
+	for _, m := range b.madeModules() {
+		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%d\t%d bytes\t%s\n", m.Module, m.Board, m.Lamp, m.Outputs, m.Layers, m.Image, m.Check)
+	}
+	table.Flush()
+	return strings.TrimRight(text.String(), "\n")
+}
+
+// wiring tells which group hangs on which output and which input on which pin, module by module.
+func (b *built) wiring() string {
+	var text strings.Builder
+	for _, m := range b.modules {
+		fmt.Fprintf(&text, "\n%s\n", m.Of.Name)
+		table := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
+		for _, in := range b.kit.Inputs {
+			for pin := range program.MaxInputs {
+				if m.Of.InputPins(in)>>pin&1 == 0 {
+					continue
+				}
+				low := ""
+				if in.ActiveLow {
+					low = ", on when low"
+				}
+				fmt.Fprintf(table, "  in%d\t%s%s\n", pin+1, in.Name, low)
+			}
+		}
+		for o := range m.Of.Board.Outputs {
+			if g := m.groupAt(o); g >= 0 {
+				group := m.Of.Lamp.Groups[g]
+				fmt.Fprintf(table, "  out%d\t%s (%s, %s)\n", o+1, group.Name, count(len(group.LEDs), "LED"), m.Of.Lamp.GroupColour(g))
+			}
+		}
+		table.Flush()
+	}
+	return text.String()
+}
