@@ -130,7 +130,7 @@ static uint8_t run_events(struct player *p)
 			break;
 		}
 	}
-	p->stopped = 1;
+	p->wait = 0;
 	return 1;
 }
 
@@ -139,7 +139,6 @@ uint8_t player_start(struct player *p, uint16_t routine)
 	rewind(p);
 	p->code = p->at = routine + IMAGE_AT;
 	p->acc = 0;
-	p->stopped = 0;
 	return run_events(p);
 }
 
@@ -157,7 +156,7 @@ static uint8_t tick(struct player *p)
 			f->cur = (uint16_t)f->target << 8;
 	}
 	p->pos++;
-	if (p->stopped || --p->wait)
+	if (!p->wait || --p->wait)
 		return 0;
 	return run_events(p);
 }

@@ -29,10 +29,9 @@ struct player {
 	uint16_t rate;           /* 1/4096 tick a frame */
 	uint16_t acc;            /* part of a tick that has gone by, 1/4096 */
 	uint16_t pos;            /* ticks since the routine's start or last return to it */
-	uint16_t wait;           /* ticks to the next events */
+	uint16_t wait;           /* ticks to the next events; 0: the routine has ended, fades go on */
 	uint8_t shift;           /* X: added to slot numbers */
 	uint8_t depth;           /* loops entered, 0..LOOP_DEPTH */
-	uint8_t stopped;         /* 1: the routine has ended; fades go on */
 	struct loop loop[LOOP_DEPTH];
 };
 

@@ -16,11 +16,16 @@ const inputs = 5
 
 // Random draws a valid program.
 func Random(t *rapid.T) *program.Program {
+	return RandomFor(t, rapid.IntRange(1, program.MaxRegisters).Draw(t, "registers"))
+}
+
+// RandomFor draws a valid program for a module of so many registers, 1..program.MaxRegisters.
+func RandomFor(t *rapid.T, registers int) *program.Program {
 	p := &program.Program{
 		Kit:       rapid.Uint32().Draw(t, "kit"),
 		Lamp:      rapid.Uint16().Draw(t, "lamp"),
 		Side:      program.Side(rapid.IntRange(0, 2).Draw(t, "side")),
-		Registers: rapid.IntRange(1, program.MaxRegisters).Draw(t, "registers"),
+		Registers: registers,
 		Link:      program.LinkRole(rapid.IntRange(0, 2).Draw(t, "link")),
 	}
 	if rapid.IntRange(0, 15).Draw(t, "walk") == 15 {
