@@ -176,7 +176,7 @@ func TestVectors(t *testing.T) {
 }
 
 // files lists the vector files, of which there must be some.
-func files(t *testing.T) []string {
+func files(t testing.TB) []string {
 	t.Helper()
 	paths, err := filepath.Glob(folder + "/*.txt")
 	if err != nil || len(paths) == 0 {
