@@ -2,6 +2,7 @@ package report
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 )
 
@@ -28,11 +29,15 @@ func WriteJSON(w io.Writer, list List) error {
 	return encoder.Encode(envelope{Version: Version, Summary: list.Summary(), Diagnostics: list})
 }
 
-// ReadJSON reads what WriteJSON wrote.
+// ReadJSON reads what WriteJSON wrote. It fails on anything else, and on a
+// report of another version.
 func ReadJSON(r io.Reader) (List, error) {
 	var e envelope
 	if err := json.NewDecoder(r).Decode(&e); err != nil {
 		return nil, err
+	}
+	if e.Version != Version {
+		return nil, fmt.Errorf("the report has version %d, and only version %d is read here", e.Version, Version)
 	}
 	return e.Diagnostics, nil
 }
