@@ -120,12 +120,14 @@ func (c proveCommand) part(e *env, k *kit.Kit, part []module, line *script.Timel
 		judges = append(judges, proof.NewJudge(one, model, proof.Tolerance{WidthCycles: widthTolerance}))
 		setup.Events = append(setup.Events, inputEvents(k, m.Of, i, line)...)
 	}
-	next := units.Time(0)
+	next, told := units.Time(0), time.Duration(0)
 	setup.Progress = func(done, length time.Duration) {
-		if at := units.Time(done / time.Microsecond); at >= next {
-			e.tell("simulated %.0f s of %.0f s", done.Seconds(), length.Seconds())
-			next = at + progressStep
+		at := units.Time(done / time.Microsecond)
+		if at < next && (done < length || told == length) {
+			return
 		}
+		e.tell("simulated %.0f s of %.0f s", done.Seconds(), length.Seconds())
+		next, told = at+progressStep, done
 	}
 	_, err := proof.Watch(e.ctx, setup, func(module int, b proof.Boot, r proof.Refresh) error {
 		if !judges[module].Take(b, r) {

@@ -56,6 +56,7 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("LAMPWRIGHT_CACHE", cache)
 			env.Setenv("NO_COLOR", "1")
+			env.Setenv("BIN", filepath.SplitList(env.Getenv("PATH"))[0]) // holds this program and its stand-ins, and no compiler
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"leaves": leaves},
