@@ -19,6 +19,7 @@ type Puller interface{ Pull() bool }
 // Tolerance is what a comparison lets pass. Words never have any.
 type Tolerance struct {
 	WidthCycles int // difference of a slot's lit width from its nominal width, cycles
+	Exact       int // the first so many slots of each refresh must have their nominal width
 	Listed      int // differences reported before the comparison stops; 0 means 20
 }
 
@@ -127,8 +128,12 @@ func (j *Judge) slot(r Refresh, i int, want Slot) {
 			j.add(r.Cycle, i, o+1, onOff(w), onOff(s))
 		}
 	}
-	if d := seen.LitCycles - want.LitCycles; d > j.tol.WidthCycles || -d > j.tol.WidthCycles {
-		j.add(r.Cycle, i, 0, fmt.Sprintf("lit for %d cycles, %d either way", want.LitCycles, j.tol.WidthCycles), fmt.Sprintf("%d cycles", seen.LitCycles))
+	most := j.tol.WidthCycles
+	if i < j.tol.Exact {
+		most = 0
+	}
+	if d := seen.LitCycles - want.LitCycles; d > most || -d > most {
+		j.add(r.Cycle, i, 0, fmt.Sprintf("lit for %d cycles, %d either way", want.LitCycles, most), fmt.Sprintf("%d cycles", seen.LitCycles))
 	}
 }
 

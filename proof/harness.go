@@ -77,14 +77,14 @@ func Prepare(ctx context.Context, cache string) (string, error) {
 	if err := os.MkdirAll(cache, 0o755); err != nil {
 		return "", fmt.Errorf("cannot make the folder for the compiled bench: %w", err)
 	}
-	if err := compile(ctx, gcc, args, program); err != nil {
+	if err := compileBench(ctx, gcc, args, program); err != nil {
 		return "", err
 	}
 	return program, nil
 }
 
-// compile builds beside the final place and renames, so that two runs at once do not meet half a program.
-func compile(ctx context.Context, gcc string, args []string, program string) error {
+// compileBench builds beside the final place and renames, so that two runs at once do not meet half a program.
+func compileBench(ctx context.Context, gcc string, args []string, program string) error {
 	dir, err := os.MkdirTemp(filepath.Dir(program), "build-")
 	if err != nil {
 		return fmt.Errorf("cannot make a folder to compile in: %w", err)

@@ -1,0 +1,184 @@
+package proof
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"lampwright/board"
+	"lampwright/compile"
+	"lampwright/flash"
+	"lampwright/kit"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+// Core is what a shipped core may differ from the model: nothing in its words, and nothing in the width of planes that begin
+// and end inside one interrupt. The others end with an interrupt, which waits for at most 20 cycles: 13 for which the main
+// loop keeps interrupts off while it looks for work, one instruction after that, 4 to wake from sleep (ATmega328P data sheet,
+// interrupt response time), and 2 of a longer instruction under way.
+var Core = Tolerance{WidthCycles: 20, Exact: 5}
+
+// Trial is a kit under one script.
+type Trial struct {
+	Kit      *kit.Kit
+	Compiled *compile.Result // of the kit
+	Line     *script.Timeline
+	Length   time.Duration
+	Cache    string                           // as Setup.Cache
+	Progress func(done, length time.Duration) // of one run; may be nil
+}
+
+// Verdict is what a run says of one module.
+type Verdict struct {
+	Module      string
+	Refreshes   int // compared word by word
+	Differences []Difference
+	Faults      []Fault
+	Restarts    int // by the watchdog
+	Load        Load
+}
+
+// Proven tells whether the module did what its model says, all of it and nothing else.
+func (v Verdict) Proven() bool {
+	return v.Refreshes > 0 && len(v.Differences) == 0 && len(v.Faults) == 0 && v.Restarts == 0
+}
+
+// Problems tells what is wrong, one line each; none when the module is proven.
+func (v Verdict) Problems() []string {
+	var lines []string
+	for _, d := range v.Differences {
+		lines = append(lines, d.String())
+	}
+	for _, f := range v.Faults {
+		lines = append(lines, fmt.Sprintf("module %s, cycle %d: %v", v.Module, f.Cycle, f.Kind))
+	}
+	if v.Restarts > 0 {
+		lines = append(lines, fmt.Sprintf("module %s: the watchdog restarted it, %d times in all", v.Module, v.Restarts))
+	}
+	if v.Refreshes == 0 {
+		lines = append(lines, fmt.Sprintf("module %s: it never sampled its inputs", v.Module))
+	}
+	return lines
+}
+
+// Ship gives a compiled module as a module of a run, with the HEX that ships.
+func Ship(m *compile.Module) (Module, error) {
+	hex, err := flash.Ship(m.Of.Board.Core, m.Safe, m.Image)
+	if err != nil {
+		return Module{}, fmt.Errorf("module %s cannot be shipped: %w", m.Of.Name, err)
+	}
+	one := Module{Name: m.Of.Name, HEX: hex, Kind: Chain, Registers: m.Of.Board.Registers}
+	if m.Of.Board.Core == board.CorePins {
+		one.Kind = Pins
+	}
+	return one, nil
+}
+
+// Presses gives what a script does at the pins of a module, the one with the given index of a run.
+func Presses(k *kit.Kit, m *kit.Module, index int, line *script.Timeline) []Event {
+	var events []Event
+	for _, in := range k.Inputs {
+		for _, pin := range in.Pins {
+			if pin.Module != m {
+				continue
+			}
+			if in.ActiveLow {
+				events = append(events, Input(0, index, pin.In+1, true))
+			}
+			for _, s := range line.Spans(in.Name) {
+				events = append(events, Input(duration(s.From), index, pin.In+1, !in.ActiveLow),
+					Input(duration(s.To), index, pin.In+1, in.ActiveLow))
+			}
+		}
+	}
+	return events
+}
+
+func duration(t units.Time) time.Duration { return time.Duration(t) * time.Microsecond }
+
+// Setups gives the runs that show every module of the trial: all on the link wire together, as many as a run takes.
+func (t Trial) Setups() ([]Setup, error) {
+	modules := slices.Clone(t.Compiled.Modules)
+	slices.SortStableFunc(modules, func(a, b *compile.Module) int { return linked(b) - linked(a) })
+	var all []Setup
+	for part := range slices.Chunk(modules, modulesMax) {
+		s := Setup{Length: t.Length, Cache: t.Cache, Progress: t.Progress}
+		for i, m := range part {
+			one, err := Ship(m)
+			if err != nil {
+				return nil, err
+			}
+			s.Modules = append(s.Modules, one)
+			s.Events = append(s.Events, Presses(t.Kit, m.Of, i, t.Line)...)
+		}
+		all = append(all, s)
+	}
+	return all, nil
+}
+
+func linked(m *compile.Module) int {
+	if m.Of.Link != "" {
+		return 1
+	}
+	return 0
+}
+
+// Run runs all modules of the trial and judges each by the reference engine on the same bytes. Errors are those of Run.
+func (t Trial) Run(ctx context.Context) ([]Verdict, error) {
+	setups, err := t.Setups()
+	if err != nil {
+		return nil, err
+	}
+	var all []Verdict
+	for _, s := range setups {
+		some, err := Judged(ctx, s, Core)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, some...)
+	}
+	return all, nil
+}
+
+// errEnough ends a run of which no more would be read.
+var errEnough = errors.New("enough differences")
+
+// Judged carries out a setup and judges each module by the reference engine on the bytes of its HEX file. The run ends early
+// when a module has as many differences as are listed. Errors are those of Run.
+func Judged(ctx context.Context, s Setup, tol Tolerance) ([]Verdict, error) {
+	var judges []*Judge
+	for _, m := range s.Modules {
+		model, err := ModelOf(m)
+		if err != nil {
+			return nil, err
+		}
+		judges = append(judges, NewJudge(m, model, tol))
+	}
+	log, err := Watch(ctx, s, func(module int, b Boot, r Refresh) error {
+		if !judges[module].Take(b, r) {
+			return errEnough
+		}
+		return nil
+	})
+	if err != nil && !errors.Is(err, errEnough) {
+		return nil, err
+	}
+	verdicts := make([]Verdict, len(judges))
+	for i, j := range judges {
+		v := &verdicts[i]
+		v.Module, v.Refreshes, v.Differences = s.Modules[i].Name, j.Refreshes, j.Differences
+		if log == nil {
+			continue
+		}
+		v.Faults, v.Load = log.Modules[i].Faults, log.Modules[i].Load
+		for _, b := range log.Modules[i].Boots {
+			if b.Cause == CauseWatchdog {
+				v.Restarts++
+			}
+		}
+	}
+	return verdicts, nil
+}
