@@ -7,8 +7,7 @@
 #define SECOND_FRAMES    2       /* length of a second's pull */
 #define START_FRAMES     4       /* length of a loop start's pull */
 #define END_GUARD_TICKS  125     /* no second so close before the loop's end */
-#define JUMP             200     /* 1/16 tick: from here on a show is not trimmed but begun anew */
-#define DRIFT_MAX        64      /* 1/16 tick: further off is no matter of the clocks alone */
+#define FAR              200     /* 1/16 tick, 50 ms: further off is out of step */
 #define FAR_TICKS        1000    /* far in any case, and 16 times as much fits 16 bits */
 #define FREQ_MAX         82      /* 2 % of RATE_ONE */
 #define CORR_MAX         400     /* 10 % of RATE_ONE */
@@ -23,7 +22,7 @@ static struct link_seen caught;  /* the mark that waits for the snapshot */
 static int16_t freq;             /* the two clocks' difference as learned, 1/4096 tick a frame */
 static int16_t corr;             /* correction of the position, 1/4096 tick a frame */
 static uint8_t corr_left;        /* frames that it still lasts */
-static uint8_t heard;            /* 1: a mark has been used since the stay of a linked show started */
+static uint8_t heard;            /* 1: the last mark used found the linked show in step */
 static uint8_t pull_left;        /* frames to pull */
 
 void link_begin(void)
@@ -87,14 +86,15 @@ uint8_t link_follow(const struct link_seen *seen, const struct player *player, u
 	uint16_t leader = (2u * seen->age + 17u) * 256u + 2048u;
 	/* (leader - d * RATE_ONE - acc - rate) >> 8, in 16 bits: what is shifted is first made positive */
 	int16_t h = (int16_t)((uint16_t)(leader + 0x4000u - player->acc - player->rate) >> 8) - 0x40 - 16 * d;
-	uint8_t restart = is_start && (h > JUMP || h < -JUMP);
+	uint8_t far = h > FAR || h < -FAR;
+	uint8_t restart = far && is_start;
 	if (restart) {
 		*behind = leader;
 		h = 0;
-	} else if (heard && h <= DRIFT_MAX && h >= -DRIFT_MAX) {
-		freq = clamp(freq + h, FREQ_MAX);
+	} else if (heard && !far) {
+		freq = clamp(freq + h, FREQ_MAX);    /* what built up in about a second of 256 frames */
 	}
-	heard = 1;
+	heard = restart || !far;             /* a place out of step tells nothing of the clocks */
 	corr = clamp(2 * h, CORR_MAX);
 	corr_left = CORR_FRAMES;
 	return restart;

@@ -4,7 +4,7 @@
 
 #define RING             12      /* on-times remembered */
 #define NEWEST           4       /* of these, the ones that can show a trend */
-#define TREND_MIN        6       /* on-times before a trend is looked for */
+#define TREND_MIN        6       /* on-times before a trend, or one that is short by itself, is looked for */
 #define PLAUSIBLE_MIN    240     /* refreshes: 120 ms */
 #define PLAUSIBLE_MAX    1800    /* refreshes: 900 ms */
 #define DEFAULT_TARGET   260     /* refreshes: 130 ms, inside the shortest legal on-time of 150 ms */
@@ -136,13 +136,28 @@ void pace_learn(uint8_t pacer, uint16_t t)
 		forget_oldest(m, before);
 }
 
+/* The least on-time; but one flash that is short by itself was a lever let go early. */
+static uint16_t target_of(const struct memory *m)
+{
+	uint16_t least = 0xFFFF, second = 0xFFFF;
+	if (m->n == 0)
+		return DEFAULT_TARGET;
+	for (uint8_t i = 0; i < m->n; i++) {
+		uint16_t t = m->ring[i];
+		if (t < least) {
+			second = least;
+			least = t;
+		} else if (t < second) {
+			second = t;
+		}
+	}
+	return m->n >= TREND_MIN && second - least > least / 32 ? second : least;
+}
+
 uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
 {
 	struct memory *m = &memory[pacer];
-	uint16_t target = m->n ? m->ring[0] : DEFAULT_TARGET;
-	for (uint8_t i = 1; i < m->n; i++)
-		if (m->ring[i] < target)
-			target = m->ring[i];
+	uint16_t target = target_of(m);
 	uint8_t frames = 1;      /* PLAUSIBLE_MAX / 8 fits */
 	uint16_t spent = age > target ? target : age;
 	if (target - spent >= DELAY + 2 * 8)

@@ -1,0 +1,30 @@
+package firmware
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"lampwright/program/vector"
+)
+
+// TestVectors judges the core by the files that also judge the engine and the shipped HEX.
+func TestVectors(t *testing.T) {
+	files, err := filepath.Glob("../program/testdata/vectors/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no vectors: %v", err)
+	}
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			text, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			v, err := vector.Read(text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sameLines(t, coreShows(t, v), wordLines(v.Registers, v.Shows))
+		})
+	}
+}
