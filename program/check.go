@@ -19,7 +19,7 @@ type checker struct {
 
 // check gives the faults of a program, apart from those that only bytes can have.
 func check(p *Program, bases map[*Routine]int) Faults {
-	c := &checker{p: p, budget: walkBudget, seen: map[*Routine]walked{}, bases: bases}
+	c := &checker{p: p, budget: MaxPassOps, seen: map[*Routine]walked{}, bases: bases}
 	c.header()
 	moving := 0
 	for i := range p.Layers {

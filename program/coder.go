@@ -85,7 +85,7 @@ func (c *Coder) finish(op byte) (*Routine, error) {
 // NewRoutine makes a routine of code, its last operation included, and counts its ticks. It fails when a player could not
 // run it to its end.
 func NewRoutine(code []byte) (*Routine, error) {
-	budget := walkBudget
+	budget := MaxPassOps
 	w, f := walk(code, &budget)
 	if f != nil {
 		return nil, fmt.Errorf("byte %d of the routine: %s (allowed: %s); correct the writer", f.at, f.what, f.limit)

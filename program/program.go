@@ -15,9 +15,14 @@ const (
 	MaxFades      = 192    // fades of all moving layers, 6 bytes of RAM each
 	MaxPacers     = 2      // flasher-paced inputs (LH and RH)
 	MaxImageBytes = 22_528 // flash between the safe blocks and the loader
-	MaxOpsPerTick = 255    // operations a player may execute in one tick
-	MaxTicks      = 65_535 // ticks of one routine
-	MaxLoopDepth  = 2      // loops within loops
+	MaxOpsPerTick = 255    // operations a player may execute in one tick; a span of n counts n
+
+	// MaxPassOps bounds the operations executed in one pass through all routines of an image (a span of n counts n). It is
+	// the budget of the decoder's walk: a hostile image with loops within loops costs no more time than that.
+	MaxPassOps = 4_000_000
+
+	MaxTicks     = 65_535 // ticks of one routine
+	MaxLoopDepth = 2      // loops within loops
 )
 
 // Time units. A program counts in frames; a flasher is measured in refreshes.

@@ -4,10 +4,6 @@ import (
 	"fmt"
 )
 
-// walkBudget bounds the operations executed while the routines of one image are walked (a span of n counts n), so that a
-// hostile image with loops within loops costs no more time than a large honest one.
-const walkBudget = 4_000_000 // operations
-
 // walked is what one pass through a routine showed.
 type walked struct {
 	ticks int  // until its end, or until it begins again
@@ -86,7 +82,7 @@ func (w *walker) step() *flaw {
 		return &flaw{at, "more than 255 operations in one tick", "255, a span of n counts n"}
 	}
 	if *w.budget -= cost; *w.budget < 0 {
-		return &flaw{at, "the routines execute more operations than the check allows", fmt.Sprintf("%d in all routines together", walkBudget)}
+		return &flaw{at, "the routines execute more operations than the check allows", fmt.Sprintf("%d in all routines together", MaxPassOps)}
 	}
 	w.pc += opLength(op)
 	switch {

@@ -47,6 +47,12 @@ func linkFixtures(t *testing.T) []fixture {
 			want: []want{{frame(10), frame(13) - 1, span(0, 0), 10, false}, {3134 + 10, 3134 + 14, span(0, 0), 10, false}, {6164 + 10, 6164 + 14, span(0, 0), 10, false}},
 		},
 		{
+			name: "link-follower-slides", p: module(program.Follower), safe: safe,
+			notes: "the leader's seconds are 200 ms off: the show slides by 50 ms a second at most, and learns nothing of the clocks on the way. Then the leader is 0.4 % slow, which is learnt.",
+			runs:  slideRuns(),
+			want:  []want{{frame(10), frame(13) - 1, span(0, 0), 10, false}},
+		},
+		{
 			name: "link-noise", p: module(program.Follower), safe: safe,
 			notes: "spikes of one sample, a wire held low for long and then released, and marks while no show runs change nothing: the show runs freely.",
 			runs: []vector.Run{high(40, 0), low(16, 0), high(24, 0), high(400, show), low(1, show), high(99, show), low(65, show), high(435, show),
@@ -61,6 +67,19 @@ func linkFixtures(t *testing.T) []fixture {
 				{8*210 + 8, frame(210) - 1, span(6, 7), 0, true}, {frame(210), 8*220 + 7, span(6, 7), 255, true}},
 		},
 	}
+}
+
+// slideRuns presses the show and sends seconds alone: seven that are 400 refreshes late, then five 2008 refreshes apart.
+func slideRuns() []vector.Run {
+	runs := []vector.Run{{Refreshes: 80, Link: true}, {Refreshes: 400 + 16, In: show, Link: true}}
+	for i := range 12 {
+		apart := 2000
+		if i >= 7 {
+			apart = 2008
+		}
+		runs = append(runs, vector.Run{Refreshes: 16, In: show}, vector.Run{Refreshes: apart - 16, In: show, Link: true})
+	}
+	return runs
 }
 
 // driftRuns presses the show and sends the marks of a leader that is 1 % slow: starts every 3030 refreshes, seconds 2020
