@@ -14,6 +14,7 @@ type compiler struct {
 	kit     *kit.Kit
 	sampler sampler
 	codes   map[string]*coded
+	strict  bool
 	list    report.List
 }
 
@@ -28,9 +29,14 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 		kit: k,
 		sampler: sampler{
 			memo: map[sampleKey]*sampled{},
-			fit:  &fits{tolerance: int32(math.Round(min(tolerance, topLevel) * unit)), memo: map[string]*track{}},
+			fit: &fits{
+				fitter:    fitter{strict: opt.Strict},
+				tolerance: int32(math.Round(min(tolerance, topLevel) * unit)),
+				memo:      map[string]*track{},
+			},
 		},
-		codes: map[string]*coded{},
+		codes:  map[string]*coded{},
+		strict: opt.Strict,
 	}
 	c.order()
 	out := &Result{}

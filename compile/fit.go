@@ -32,28 +32,36 @@ const (
 
 // fitter finds the fewest fades that play a sequence of levels within a tolerance. It keeps its memory from call to call.
 //
+// # What is wanted
+//
+// The wanted light is the line through the samples, one a tick. What is shown at a tick may differ from it by the tolerance.
+// While a fade passes, the line counts anywhere within half a tick before and after: a steep edge moves by many levels within
+// a tick, and a tick is the least time that a module can show. With strict, passing fades have no such play.
+//
 // # Method
 //
 // A fade that has run to its end leaves the level at exactly Level·256, whatever came before. So an encoding whose fades all
-// run to their end is a path in a graph: a state is (tick, whole level) with the level inside the tolerance band of that
-// tick; a hold leads from a state to the same level one tick later and costs nothing; a jump leads to any level of the band
-// of the next tick and costs 1; a fade leads from (t, a) to (t+F, b) and costs 1, provided that all levels it shows between
-// lie in their bands. A fade may also end outside the band if a jump replaces its last level in the same tick; a second kind
-// of node (late) stands for that. The fewest fades are a shortest path. Approximation by the fewest segments as a shortest
-// path: H. Imai and M. Iri, "Computational-geometric methods for polygonal approximations of a curve", Computer Vision,
-// Graphics, and Image Processing 36 (1986) 31-41; the recursion is R. Bellman, "On the approximation of curves by line
-// segments using dynamic programming", Communications of the ACM 4 (1961) 284.
+// run to their end is a path in a graph: a state is (tick, whole level) with the level within the tolerance of that tick's
+// sample; a hold leads from a state to the same level one tick later and costs nothing; a jump leads to any level within the
+// tolerance of the next tick and costs 1; a fade leads from (t, a) to (t+F, b) and costs 1, provided that all levels it shows
+// between lie in the bands for passing. A fade may also end elsewhere if a jump replaces its last level in the same tick; a
+// second kind of node (late) stands for that. The fewest fades are a shortest path. Approximation by the fewest segments as a
+// shortest path: H. Imai and M. Iri, "Computational-geometric methods for polygonal approximations of a curve", Computer
+// Vision, Graphics, and Image Processing 36 (1986) 31-41; the recursion is R. Bellman, "On the approximation of curves by
+// line segments using dynamic programming", Communications of the ACM 4 (1961) 284.
 //
 // # Why the result is minimal
 //
 // Paths are grown in order of cost c = 0, 1, 2 ... (breadth first, holds closed at each cost), so the first cost at which the
-// last tick is reached is the least over all edges looked at. Edges left out are of one kind: fades from a state of cost c
-// that end at a tick all of whose states already have cost ≤ c+1. Such a fade could give its end the cost c+1 and, by a late
-// jump, other states c+2: no state improves. Every other fade is looked at and judged by the engine's own integers: between
+// last tick is reached is the least over all edges looked at. Edges left out are of two kinds. Fades from a state of cost c
+// that end at a tick all of whose states already have cost ≤ c+1: such a fade could give its end the cost c+1 and, by a late
+// jump, other states c+2, and no state improves. Late nodes of cost c+1 at a tick before which some level of cost ≤ c+1 may
+// rest: a jump from that rest does the same. Every other fade is looked at and judged by the engine's own integers: between
 // its ends a fade stands at a·256 + j·step with one whole step, so the bands of the ticks passed leave an interval of steps (a
 // cone), and the fade is accepted exactly if the step that the engine would take lies in it. A run of equal bands narrows the
 // cone only at its first or last tick, so it is taken at once. Minimal here means: over encodings whose fades run to their
-// end, that rest only at levels that may rest, and that show every tick within the tolerance.
+// end, that start, end and rest within the tolerance of the samples, rest only at levels that may rest, and pass every tick
+// within its band.
 //
 // Of equally short paths the one with the least sum of squared differences wins (half a level is allowed for the truncation
 // of moving levels), then the one found first; so the result is always the same.
@@ -62,8 +70,11 @@ type fitter struct {
 	loops bool
 	width int // states per tick
 
-	low, high []int32 // band of levels at each tick
-	runEnd    []int32 // first later tick with another band
+	strict    bool    // no play in time
+	low, high []int32 // band of levels at each tick, for rests and for the ends of fades
+	under     []int32 // band for fades that pass a tick: from this level
+	over      []int32 // up to this
+	runEnd    []int32 // first later tick with another band for passing
 	sample    []int64 // 1/256 level
 	sum       []int64 // Σ sample of the ticks before
 	moment    []int64 // Σ tick·sample of the ticks before
@@ -90,8 +101,8 @@ func (n *node) better(cost int32, miss int64) bool {
 }
 
 // fit gives the fewest fades, in order of time, that play samples (1/256 level, one a tick) from a dark start. What the
-// engine shows differs from the sample by at most tolerance (1/256 level, at least one level) at every tick, and not at all
-// where the sample rests at full. A routine that loops starts again at tick len(samples); a fade may end there unseen. No
+// engine shows misses the samples (see missed) by at most tolerance (1/256 level, at least one level) at every tick, and not
+// at all where they rest at full. A routine that loops starts again at tick len(samples); a fade may end there unseen. No
 // samples give no fades.
 func (f *fitter) fit(samples []int32, tolerance int32, loops bool) []fade {
 	if len(samples) == 0 {

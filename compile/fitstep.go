@@ -11,7 +11,7 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	}
 	f.width = int(2*tolerance/unit) + 1
 	ticks := f.last + 1
-	f.low, f.high = resize(f.low, ticks), resize(f.high, ticks)
+	f.low, f.high, f.under, f.over = resize(f.low, ticks), resize(f.high, ticks), resize(f.under, ticks), resize(f.over, ticks)
 	f.runEnd, f.open = resize(f.runEnd, ticks), resize(f.open, ticks+1)
 	f.sample = resize(f.sample, ticks)
 	f.sum, f.moment, f.square = resize(f.sum, ticks+1), resize(f.moment, ticks+1), resize(f.square, ticks+1)
@@ -19,15 +19,19 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	f.sum[0], f.moment[0], f.square[0] = 0, 0, 0
 	for t := range ticks {
 		f.low[t], f.high[t] = 0, -1 // nothing is shown
+		f.under[t], f.over[t] = 0, topLevel
 		f.sample[t] = 0
 		if t < shown {
-			y := samples[t]
-			f.low[t] = max(0, (y-tolerance+unit-1)>>8)
-			f.high[t] = min(topLevel, (y+tolerance)>>8)
-			if restsFull(samples, t, loops) {
-				f.low[t] = topLevel
+			f.low[t], f.high[t] = levelsWithin(samples[t], samples[t], tolerance)
+			f.under[t], f.over[t] = f.low[t], f.high[t]
+			switch {
+			case restsFull(samples, t, loops):
+				f.low[t], f.under[t] = topLevel, topLevel
+			case !f.strict:
+				least, most := aroundTick(samples, t)
+				f.under[t], f.over[t] = levelsWithin(least, most, tolerance)
 			}
-			f.sample[t] = int64(y)
+			f.sample[t] = int64(samples[t])
 		}
 		y := f.sample[t]
 		f.sum[t+1], f.moment[t+1], f.square[t+1] = f.sum[t]+y, f.moment[t]+int64(t)*y, f.square[t]+y*y
@@ -40,17 +44,44 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	f.runEnd[ticks-1] = int32(ticks)
 	for t := ticks - 2; t >= 0; t-- {
 		f.runEnd[t] = f.runEnd[t+1]
-		if f.low[t] != f.low[t+1] || f.high[t] != f.high[t+1] {
+		if f.under[t] != f.under[t+1] || f.over[t] != f.over[t+1] {
 			f.runEnd[t] = int32(t) + 1
 		}
 	}
 }
 
+// levelsWithin gives the whole levels from least - tolerance to most + tolerance, which are in 1/256 level.
+func levelsWithin(least, most, tolerance int32) (low, high int32) {
+	return max(0, (least-tolerance+unit-1)>>8), min(topLevel, (most+tolerance)>>8)
+}
+
+// aroundTick gives the least and the most of the line through the samples from half a tick before a tick to half a tick after.
+func aroundTick(samples []int32, t int) (least, most int32) {
+	y := samples[t]
+	least, most = y, y
+	for _, n := range []int{t - 1, t + 1} {
+		if n >= 0 && n < len(samples) {
+			half := (y + samples[n]) / 2
+			least, most = min(least, half), max(most, half)
+		}
+	}
+	return least, most
+}
+
+// missed gives by how much a shown level misses what is wanted around a tick, 1/256 level.
+func missed(samples []int32, t int, level int32, strict bool) int32 {
+	least, most := samples[t], samples[t]
+	if !strict {
+		least, most = aroundTick(samples, t)
+	}
+	return max(least-level*unit, level*unit-most, 0)
+}
+
 // restsFull tells whether the light rests at full at a tick: then full it shall be, since signals are measured there.
 func restsFull(samples []int32, t int, loops bool) bool {
-	const full = topLevel * unit
+	full := func(t int) bool { return samples[t] == topLevel*unit }
 	last := len(samples) - 1
-	return samples[t] == full && (t > 0 && samples[t-1] == full || t < last && samples[t+1] == full || t == last && !loops)
+	return full(t) && (t > 0 && full(t-1) || t == 0 && last > 0 && full(1) || t == last && !loops)
 }
 
 func resize[T any](s []T, n int) []T {
@@ -81,7 +112,7 @@ func (f *fitter) fadesFrom(c int32, t int, level int32, end int) (reach int) {
 	for limit := min(t+maxFadeTicks, f.last); end <= limit; end = f.nextOpen(end + 1) {
 		for passed < end {
 			to := min(int(f.runEnd[passed]), end)
-			cone.narrow(int32(passed-t), int32(to-1-t), f.low[passed], f.high[passed])
+			cone.narrow(int32(passed-t), int32(to-1-t), f.under[passed], f.over[passed])
 			passed = to
 		}
 		if cone.empty() {
@@ -174,15 +205,23 @@ func (c *cone) narrow(first, last, low, high int32) {
 	}
 }
 
-// target gives the middle one of the levels to which a fade from level stays in the cone, if there is one.
+// target gives the middle one of the levels to which a fade from level stays in the cone, if there is one. A fade to where it
+// starts would be a rest in disguise.
 func (c *cone) target(level, q int32) (int32, bool) {
 	// Greatest change whose step is at most s: the mirror of the least whose step is at least -s.
 	least := max(leastChange(c.least, q), -level)
 	most := min(-leastChange(-c.most, q), topLevel-level)
-	if least > most {
+	if least > most || least == 0 && most == 0 {
 		return 0, false
 	}
-	return level + (least+most)>>1, true
+	change := (least + most) >> 1
+	if change == 0 {
+		change = 1
+		if most == 0 {
+			change = -1
+		}
+	}
+	return level + change, true
 }
 
 // leastChange gives the least change of level, negative for downwards, whose fade steps by at least step a tick.

@@ -148,14 +148,14 @@ func (p *part) events() (events []event) {
 	return events
 }
 
-// worst plays code and gives the most that a shown level differs from what is wanted, levels. order holds the group behind
-// each slot, as an index into tracks.
-func (p *part) worst(code *program.Routine, order []int) float64 {
+// worst plays code and gives the most that a shown level misses what is wanted, levels. order holds the group behind each
+// slot, as an index into tracks.
+func (p *part) worst(code *program.Routine, order []int, strict bool) float64 {
 	worst := int32(0)
 	for tick, levels := range program.PlayRoutine(code, len(order)) {
 		for slot, i := range order {
 			samples := p.tracks[i].samples
-			worst = max(worst, near(int32(levels[slot])*unit, samples[min(tick, len(samples)-1)]))
+			worst = max(worst, missed(samples, min(tick, len(samples)-1), int32(levels[slot]), strict))
 		}
 	}
 	return float64(worst) / unit
@@ -212,7 +212,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 		}
 		fades := len(one.events())
 		facts.Routines = append(facts.Routines, &Routine{
-			Part: one.name, Of: one.of, Code: code, Fades: fades, WorstError: one.worst(code, order),
+			Part: one.name, Of: one.of, Code: code, Fades: fades, WorstError: one.worst(code, order, c.strict),
 			FrameBytes: frameBytes(one.ticks(), len(order)), TrackBytes: trackBytes(fades, len(order)),
 		})
 	}
