@@ -1,11 +1,8 @@
 package main
 
 import (
-	"fmt"
-
 	"lampwright/board"
 	"lampwright/compile"
-	"lampwright/firmware"
 	"lampwright/flash"
 	"lampwright/kit"
 	"lampwright/program"
@@ -30,7 +27,7 @@ func (e *env) build(path string) (*built, report.List) {
 	list = append(list, rules.Check(k)...)
 	result, more := compile.Compile(k, compile.Options{})
 	list = append(list, more...)
-	out := &built{kit: k}
+	out := &built{kit: k, result: result}
 	if !list.HasErrors() {
 		for _, m := range result.Modules {
 			one, err := ship(m)
@@ -56,29 +53,8 @@ func ship(m *compile.Module) (module, error) {
 	if err != nil {
 		return module{}, err
 	}
-	text, err := join(m.Of.Board, safe, m.Image)
-	return module{m, safe, text}, err
-}
-
-// join makes the HEX of a board's core with a safe block and an image.
-func join(b board.Board, safe [program.SafeBytes]byte, image []byte) ([]byte, error) {
-	prebuilt := firmware.Chain
-	if b.Core == board.CorePins {
-		prebuilt = firmware.Pins
-	}
-	memory, err := flash.ReadHEX(prebuilt)
-	if err != nil {
-		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
-	}
-	core, err := memory.Flat(flash.CoreBytes)
-	if err != nil {
-		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
-	}
-	whole, err := flash.Join(core, safe, image)
-	if err != nil {
-		return nil, err
-	}
-	return flash.HEX(0, whole)
+	hex, err := flash.Ship(m.Of.Board.Core, m.Safe, m.Image)
+	return module{m, safe, hex}, err
 }
 
 // Filters of a wiring walk, refreshes: 5 ms on and 10 ms off, so that one press of a worn switch counts once.
@@ -90,15 +66,11 @@ func walkHEX(b board.Board) ([]byte, error) {
 	for i := range safe.On {
 		safe.On[i], safe.Off[i] = walkOn, walkOff
 	}
-	block, err := program.EncodeSafe(safe)
-	if err != nil {
-		return nil, err
-	}
 	image, err := program.Encode(&program.Program{Registers: b.Registers, Walk: true})
 	if err != nil {
 		return nil, err
 	}
-	return join(b, block, image)
+	return flash.Ship(b.Core, safe, image)
 }
 
 // walkName is the file name of a board's wiring walk.

@@ -46,7 +46,7 @@ type loaded struct {
 }
 
 func (c loadCommand) Run(e *env) error {
-	built, err := e.ready(c.Job)
+	built, err := e.ready(c.Job, c.JSON)
 	if err != nil {
 		return err
 	}

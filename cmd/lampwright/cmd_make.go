@@ -39,7 +39,7 @@ type madeFile struct {
 }
 
 func (c makeCommand) Run(e *env) error {
-	built, err := e.ready(c.Job)
+	built, err := e.ready(c.Job, c.JSON)
 	if err != nil {
 		return err
 	}

@@ -51,7 +51,7 @@ func (c playCommand) Run(e *env) error {
 	if err := c.sensible(e); err != nil {
 		return err
 	}
-	built, err := e.ready(c.Job)
+	built, err := e.ready(c.Job, c.JSON)
 	if err != nil {
 		return err
 	}
@@ -66,6 +66,11 @@ func (c playCommand) Run(e *env) error {
 	p := &play{playCommand: c, env: e, built: built, lamps: lamps, line: presses.Timeline(c.Seed), until: presses.Len() + playTail}
 	if c.Until != nil {
 		p.until = *c.Until
+	}
+	if c.GIF != "" && p.until/c.Frame >= figures.MaxFrames {
+		e.problem(fmt.Sprintf("%s of play are more than the %d frames that a GIF may have here", p.until, figures.MaxFrames),
+			"make the frames longer with --frame, or stop earlier with --until")
+		return badUsage
 	}
 	return p.run()
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"strconv"
 	"strings"
 
 	"lampwright/job"
@@ -100,11 +101,7 @@ func (c rewireCommand) edit(e *env, doc *job.Document, k *kit.Kit, m *kit.Module
 		runs := runsOf(numbers)
 		if after := strings.Join(runs, ", "); after != strings.Join(runsOf(entry.Value.Numbers()), ", ") {
 			result.Changes = append(result.Changes, wiredChange{key, entry.Value.String(), after})
-			var value any = runs
-			if len(runs) == 1 {
-				value = runs[0]
-			}
-			edits = append(edits, source.Set(source.Path{"modules", m.Name, "wiring", key}, value))
+			edits = append(edits, source.Set(source.Path{"modules", m.Name, "wiring", key}, asValue(runs)))
 		}
 	}
 	if len(edits) == 0 {
@@ -246,6 +243,21 @@ func runsOf(numbers []int) []string {
 		i = end + 1
 	}
 	return runs
+}
+
+// asValue gives runs as the document writes them: a number, one run, or a list.
+func asValue(runs []string) any {
+	values := make([]any, len(runs))
+	for i, run := range runs {
+		values[i] = run
+		if n, err := strconv.Atoi(run); err == nil {
+			values[i] = n
+		}
+	}
+	if len(values) == 1 {
+		return values[0]
+	}
+	return values
 }
 
 // groupOn gives the group on an output (0-based) of a module, or -1.

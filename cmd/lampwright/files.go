@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"io"
 	"os"
@@ -31,9 +32,8 @@ func (e *env) write(path, job string, fill func(io.Writer) error) error {
 	}
 	if err != nil {
 		os.Remove(f.Name())
-		var s status
-		if errors.As(err, &s) {
-			return s
+		if errors.Is(err, context.Canceled) {
+			return err
 		}
 		return e.fileProblem("write", path, err)
 	}

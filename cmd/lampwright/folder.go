@@ -86,9 +86,30 @@ func (e *env) replaceable(folder string, files []kitFile) (kept []string, err er
 	return kept, nil
 }
 
+// place gives the folder's true place. It refuses one that holds the folder we stand in: it could not be exchanged.
+func (e *env) place(folder string) (string, error) {
+	if real, err := filepath.EvalSymlinks(folder); err == nil {
+		folder = real
+	}
+	whole, err := filepath.Abs(folder)
+	if err != nil {
+		return "", e.fileProblem("find", folder, err)
+	}
+	here, err := os.Getwd()
+	if err == nil {
+		if inside, err := filepath.Rel(whole, here); err == nil && inside != ".." && !strings.HasPrefix(inside, ".."+string(filepath.Separator)) {
+			e.problem(fmt.Sprintf("%s is the folder you are in, or holds it", folder), "name a new folder with -o")
+			return "", badUsage
+		}
+	}
+	return filepath.Clean(folder), nil
+}
+
 // fillFolder makes the folder hold the files, and what was laid beside them.
 func (e *env) fillFolder(folder string, files []kitFile) (err error) {
-	folder = filepath.Clean(folder)
+	if folder, err = e.place(folder); err != nil {
+		return err
+	}
 	kept, err := e.replaceable(folder, files)
 	if err != nil {
 		return err

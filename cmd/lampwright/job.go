@@ -4,8 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"slices"
 
+	"lampwright/compile"
 	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/program"
@@ -15,12 +15,20 @@ import (
 // built is a job with the programs of its modules.
 type built struct {
 	kit     *kit.Kit
+	result  *compile.Result
 	modules []module
 }
 
-// ready builds a job for a command that needs it whole, and tells what is wrong with it.
-func (e *env) ready(path string) (*built, error) {
+// ready builds a job for a command that needs it whole, and tells what is wrong with it: as data when the command's result
+// would have been data.
+func (e *env) ready(path string, asJSON bool) (*built, error) {
 	b, list := e.build(path)
+	if b == nil && asJSON {
+		if err := report.WriteJSON(e.out, list); err != nil {
+			return nil, err
+		}
+		return nil, found
+	}
 	if err := e.diagnostics(e.err, list); err != nil {
 		return nil, err
 	}
@@ -103,17 +111,8 @@ func (b *built) actors() []figures.Actor {
 	return all
 }
 
-// inputNames gives the names of the job's inputs, in order.
-func (b *built) inputNames() []string {
-	var names []string
-	for _, in := range b.kit.Inputs {
-		names = append(names, in.Name)
-	}
-	return names
-}
-
 // groupAt gives the group on an output (0-based) of a module, or -1.
-func (m *module) groupAt(output int) int { return slices.Index(m.Of.Output, output) }
+func (m *module) groupAt(output int) int { return groupOn(m.Of, output) }
 
 // readFile reads a file that the builder named.
 func readFile(e *env, path string) ([]byte, error) {

@@ -89,6 +89,9 @@ func run(args []string, e *env) (code int) {
 		return int(ok)
 	case errors.As(err, &s):
 		return int(s)
+	case errors.Is(err, context.Canceled):
+		e.problem("stopped before the end", "run it again")
+		return int(found)
 	default:
 		e.problem(err.Error(), "")
 		return int(found)

@@ -190,3 +190,46 @@ func TestRunsOf(t *testing.T) {
 		}
 	}
 }
+
+// What a proof says is told, and a difference is never passed over.
+func TestProofIsTold(t *testing.T) {
+	for _, c := range []struct {
+		proven bool
+		code   status
+		says   string
+	}{{true, ok, "proven over"}, {false, unproven, "NOT as the job says"}} {
+		var out, errors bytes.Buffer
+		e := &env{out: &out, err: &errors}
+		r := proven{Proven: c.proven, Simulated: "2s", Modules: []provenModule{{Module: "left", Proven: c.proven, Refreshes: 5}}}
+		if !c.proven {
+			r.Modules[0].Problems = []string{"0.5 ms, module left: a word differs"}
+		}
+		err := proveCommand{}.tellResult(e, r)
+		if got, _ := err.(status); got != c.code || !strings.Contains(out.String(), c.says) {
+			t.Errorf("proven %v: status %d\n%s", c.proven, got, out.String())
+		}
+		if !c.proven && (!strings.Contains(out.String(), "a word differs") || !strings.Contains(errors.String(), "do not load it")) {
+			t.Errorf("the difference is not told:\n%s%s", out.String(), errors.String())
+		}
+	}
+}
+
+// A play that is stopped says so in plain words and leaves no file.
+func TestStopped(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	stopped, cancel := context.WithCancel(context.Background())
+	cancel()
+	for _, args := range [][]string{{"--gif", filepath.Join(folder, "a.gif")}, {"--csv", filepath.Join(folder, "a.csv")}, {"--every", "1s"}} {
+		code, _, errors := call(func(e *env) { e.ctx = stopped }, append([]string{"play", path}, args...)...)
+		if code != int(found) || !strings.Contains(errors, "stopped before the end") {
+			t.Errorf("%v: status %d, %s", args, code, errors)
+		}
+	}
+	if entries, err := os.ReadDir(folder); err != nil || len(entries) != 1 {
+		t.Errorf("left behind: %v", entries)
+	}
+}
