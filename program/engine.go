@@ -119,6 +119,13 @@ func (e *Engine) Step(in uint8, link bool) {
 // Frames runs n whole frames, or what is left of this one and n − 1 more, with held inputs.
 func (e *Engine) Frames(n int, in uint8, link bool) {
 	for range n {
+		if e.phase == 0 && in^e.safe.Invert == e.state && e.counting == 0 && !e.wire.on {
+			for p := range e.clocks { // nothing else moves within this frame
+				e.clocks[p].hold(RefreshesPerFrame)
+			}
+			e.newFrame()
+			continue
+		}
 		for {
 			e.Step(in, link)
 			if e.phase == 0 {

@@ -173,12 +173,26 @@ func (e *Engine) play(s *snapshot, starts [MaxLayers]Phase) {
 
 // paint gives every output the level of the layer of highest priority that is live, and finds the stop override's set.
 func (e *Engine) paint() {
+	var set, above, covered uint64
+	var seen [MaxLayers]bool // layers with an output that no layer before covers
+	for i := range e.image.layers {
+		l := &e.image.layers[i]
+		if l.fast {
+			set |= l.takes &^ above
+		}
+		if e.states[i].Phase != Off {
+			seen[i] = l.covers&^covered != 0
+			above |= l.takes
+			covered |= l.covers
+		}
+	}
+	e.pending.forceSet = set
 	levels := &e.pending.levels
 	clear(levels[:])
 	for i := len(e.image.layers) - 1; i >= 0; i-- {
 		l := &e.image.layers[i]
 		switch phase := e.states[i].Phase; {
-		case phase == Off:
+		case !seen[i]:
 		case phase == Keep:
 			for _, o := range l.outs {
 				levels[o&(MaxOutputs-1)] = 0
@@ -195,17 +209,6 @@ func (e *Engine) paint() {
 			}
 		}
 	}
-	var set, above uint64
-	for i := range e.image.layers {
-		l := &e.image.layers[i]
-		if l.fast {
-			set |= l.takes &^ above
-		}
-		if e.states[i].Phase != Off {
-			above |= l.takes
-		}
-	}
-	e.pending.forceSet = set
 }
 
 // registersMask has a bit for each output that exists.

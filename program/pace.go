@@ -27,14 +27,19 @@ type clock struct {
 func (c *clock) step(state, flipped uint8) {
 	switch {
 	case flipped&c.mask == 0:
-		if c.running && c.age != 65535 {
-			c.age++
-		}
+		c.hold(1)
 	case state&c.mask != 0:
 		c.age, c.running = uint16(c.on)-1, true
 	case c.running:
 		c.done = uint16(max(int(c.age)+2-int(c.off), 0))
 		c.fresh, c.running = true, false
+	}
+}
+
+// hold lets refreshes pass in which the input keeps its state.
+func (c *clock) hold(refreshes int) {
+	if c.running {
+		c.age = uint16(min(int(c.age)+refreshes, 65535))
 	}
 }
 

@@ -12,6 +12,7 @@ type layerPlan struct {
 	table               []uint8 // levels of a still layer
 	firstFade, player   int
 	takes               uint64
+	covers              uint64 // the outputs of the slot map; a damaged image may state other takes
 	arrive, stay, leave uint16 // offsets of routines
 	window, keep, limit uint16
 	arriveTicks         uint16
@@ -93,6 +94,7 @@ func (p *plan) layer(i int, player *int) bool {
 	for s, o := range p.code[u16(entryMap):][:n] {
 		l.outs[s] = o % MaxOutputs
 	}
+	l.covers = takesOf(l.outs)
 	if l.moving {
 		l.player = *player
 		*player++
