@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"lampwright/kit"
+	"lampwright/script"
 
 	"pgregory.net/rapid"
 )
@@ -16,6 +17,16 @@ func TestDrawnJobsResolve(t *testing.T) {
 			if k, list := kit.Parse("random.yaml", []byte(text), kit.NoFiles); k == nil {
 				t.Fatalf("%v\n%s", list, text)
 			}
+		}
+	})
+}
+
+func TestDrawnScriptsAreSound(t *testing.T) {
+	inputs := []string{"stop", "turn-lh", "show-a"}
+	rapid.Check(t, func(t *rapid.T) {
+		text := Script(t, inputs, rapid.IntRange(10, 4000).Draw(t, "length ms"))
+		if _, faults := script.Parse("random", []byte(text), inputs); len(faults) > 0 {
+			t.Fatalf("%v\n%s", faults, text)
 		}
 	})
 }

@@ -8,6 +8,7 @@ import (
 )
 
 // Script draws a script of presses, at most so many ms long, over the named inputs: held, short, flashing and bouncing.
+// Every draw is a script without fault.
 func Script(t *rapid.T, inputs []string, lengthMS int) string {
 	var words []string
 	free := map[string]int{} // when each input is free again, ms
@@ -20,11 +21,13 @@ func Script(t *rapid.T, inputs []string, lengthMS int) string {
 		}
 		free[in] = to + 40
 		word := fmt.Sprintf("%s@%dms..%dms", in, from, to)
-		switch {
-		case strings.HasPrefix(in, "turn") && rapid.Bool().Draw(t, "flashes"):
-			word += fmt.Sprintf("~%d/min:%d%%", rapid.IntRange(60, 120).Draw(t, "rate"), rapid.IntRange(40, 60).Draw(t, "on"))
-		case rapid.Bool().Draw(t, "bounces"):
-			word += fmt.Sprintf("!%dms", rapid.IntRange(1, 6).Draw(t, "bounce"))
+		if strings.HasPrefix(in, "turn") && rapid.Bool().Draw(t, "flashes") {
+			rate, share := rapid.IntRange(60, 120).Draw(t, "rate"), rapid.IntRange(40, 60).Draw(t, "on")
+			if rate*(to-from) > 600*share { // longer than one flash
+				word += fmt.Sprintf("~%d/min:%d%%", rate, share)
+			}
+		} else if bounce := rapid.IntRange(-6, 6).Draw(t, "bounce"); bounce > 0 && bounce < to-from {
+			word += fmt.Sprintf("!%dms", bounce)
 		}
 		words = append(words, word)
 	}

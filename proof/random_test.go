@@ -1,0 +1,189 @@
+package proof_test
+
+import (
+	"context"
+	"flag"
+	"os"
+	"strconv"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"lampwright/compile"
+	"lampwright/internal/randomjob"
+	"lampwright/kit"
+	"lampwright/proof"
+	"lampwright/script"
+
+	"pgregory.net/rapid"
+)
+
+// soak is how many times wider than usual the random tests run: SOAK=20 in the environment.
+func soak(t testing.TB) int {
+	t.Helper()
+	text := os.Getenv("SOAK")
+	if text == "" {
+		return 1
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 {
+		t.Fatalf("SOAK=%q is not a number from 1 on", text)
+	}
+	return n
+}
+
+// draws checks a property with n draws, as many times more as SOAK says, in two halves side by side. A failure prints the
+// seed that repeats it.
+func draws(t *testing.T, n int, property func(*rapid.T)) {
+	t.Helper()
+	for name, value := range map[string]string{"rapid.checks": strconv.Itoa((n*soak(t) + 1) / 2), "rapid.shrinktime": "20s", "rapid.nofailfile": "true"} {
+		if err := flag.Set(name, value); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Run("halves", func(t *testing.T) {
+		for _, half := range []string{"one", "other"} {
+			t.Run(half, func(t *testing.T) {
+				t.Parallel()
+				rapid.Check(t, property)
+			})
+		}
+	})
+}
+
+// drawn is a random job, compiled, and a timeline of random presses.
+type drawn struct {
+	text, presses string
+	kit           *kit.Kit
+	compiled      *compile.Result
+	line          *script.Timeline
+	length        time.Duration
+}
+
+// draw draws a job and presses; it gives nil when the job asks more of a module than it can hold.
+func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
+	d := &drawn{text: job(t)}
+	k, faults := kit.Parse("random.yaml", []byte(d.text), kit.NoFiles)
+	if k == nil {
+		t.Fatalf("a random job is faulty: %v\n%s", faults, d.text)
+	}
+	d.kit = k
+	d.compiled, faults = compile.Compile(k, compile.Options{})
+	if faults.HasErrors() {
+		return nil
+	}
+	var inputs []string
+	for _, in := range k.Inputs {
+		inputs = append(inputs, in.Name)
+	}
+	d.presses = randomjob.Script(t, inputs, rapid.IntRange(shortest, longest).Draw(t, "length ms"))
+	presses, faults := script.Parse("random", []byte(d.presses), inputs)
+	if faults.HasErrors() {
+		t.Fatalf("random presses are faulty: %v", faults)
+	}
+	d.line = presses.Timeline(rapid.Uint64().Draw(t, "chatter"))
+	d.length = time.Duration(d.line.End())*time.Microsecond + 250*ms
+	return d
+}
+
+// limits counts draws and those that no module could hold. Few may be, or little would be tested.
+type limits struct{ drawn, refused atomic.Int64 }
+
+func (l *limits) draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
+	l.drawn.Add(1)
+	d := draw(t, job, shortest, longest)
+	if d == nil {
+		l.refused.Add(1)
+		t.Skip("refused for a limit of the module")
+	}
+	return d
+}
+
+func (l *limits) few(t *testing.T) {
+	t.Helper()
+	drawn, refused := l.drawn.Load(), l.refused.Load()
+	t.Logf("%d of %d random jobs were refused for their limits", refused, drawn)
+	if refused*8 > drawn {
+		t.Errorf("too many of the random jobs are refused: %d of %d", refused, drawn)
+	}
+}
+
+// Random jobs under random presses: every word, every width and every pull of the HEX that ships is the reference engine's.
+func TestRandomJobs(t *testing.T) {
+	var l limits
+	draws(t, 200, func(t *rapid.T) {
+		d := l.draw(t, randomjob.Job, 300, 4000)
+		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
+		verdicts, err := trial.Run(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.judge(t, verdicts)
+	})
+	l.few(t)
+}
+
+// Two modules on one link wire, each with its own clock, and a wire that fails: parity of each module for the samples that it
+// took, pulls included.
+func TestRandomPairs(t *testing.T) {
+	var l limits
+	draws(t, 100, func(t *rapid.T) {
+		d := l.draw(t, randomjob.Pair, 1500, 6000)
+		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
+		setups, err := trial.Setups()
+		if err != nil || len(setups) != 1 {
+			t.Fatalf("%d runs, %v", len(setups), err)
+		}
+		s := setups[0]
+		for i := range s.Modules {
+			s.Modules[i].ClockPPM = rapid.Float64Range(-5000, 5000).Draw(t, "clock ppm") // a ceramic resonator: 0.5 %, common practice
+			s.Modules[i].PowerOn = time.Duration(rapid.IntRange(0, 300_000).Draw(t, "power-on us")) * us
+		}
+		s.Events = append(s.Events, drawFault(t, d.length)...)
+		verdicts, err := proof.Judged(context.Background(), s, proof.Core)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.length -= 300 * ms // for which a module may have no supply yet
+		d.judge(t, verdicts)
+	})
+	l.few(t)
+}
+
+// drawFault draws a fault of the link wire that comes, and often goes again.
+func drawFault(t *rapid.T, length time.Duration) []proof.Event {
+	at := func(label string, from time.Duration) time.Duration {
+		return from + time.Duration(rapid.Int64Range(0, int64((length-from)/us)).Draw(t, label))*us
+	}
+	from := at("fault from us", 0)
+	to := at("fault to us", from)
+	switch rapid.IntRange(0, 4).Draw(t, "fault") {
+	case 0:
+		return nil
+	case 1:
+		module := rapid.IntRange(0, 1).Draw(t, "open at")
+		return []proof.Event{proof.LinkOpen(from, module, true), proof.LinkOpen(to, module, false)}
+	case 2:
+		return []proof.Event{proof.LinkWire(from, proof.WireLow), proof.LinkWire(to, proof.WireFree)}
+	case 3:
+		return []proof.Event{proof.LinkWire(from, proof.WireSupply), proof.LinkWire(to, proof.WireFree)}
+	}
+	return []proof.Event{proof.LinkWire(from, proof.WireLow)}
+}
+
+func (d *drawn) judge(t *rapid.T, verdicts []proof.Verdict) {
+	if len(verdicts) != len(d.kit.Modules) {
+		t.Fatalf("%d verdicts on %d modules", len(verdicts), len(d.kit.Modules))
+	}
+	for _, v := range verdicts {
+		if want := int(d.length / refresh); v.Refreshes*100 < want*98 {
+			t.Errorf("%s: only %d refreshes of %d were compared", v.Module, v.Refreshes, want)
+		}
+		for _, p := range v.Problems() {
+			t.Error(p)
+		}
+	}
+	if t.Failed() {
+		t.Fatalf("presses: %s\n%s", d.presses, d.text)
+	}
+}
