@@ -156,7 +156,7 @@ func TestDefaultsOfPractice(t *testing.T) {
 		{"said otherwise", change(t, "on: [block, edge]", "on: [arrow, edge]", "takes: tail-lh.arrow, arrive: out, pace: flasher", "takes: tail-lh.arrow, arrive: out, pace: flasher, keeps: 90 ms"), "turn-lh", 0, 23, false, false},
 		{"a stop with an arrive", change(t, "use: road-us", "use: show-only", "takes: block, stay: full", "takes: block, arrive: in, stay: full", "  full:", "  in: {length: 200 ms, strokes: [{sweep: {on: block, direction: outboard}}]}\n  full:"), "stop", 750, 0, false, false},
 		{"its window said", change(t, "use: road-us", "use: show-only", "takes: block, stay: full", "takes: block, arrive: in, stay: full, repeat-window: 1 s", "  full:", "  in: {length: 200 ms, strokes: [{sweep: {on: block, direction: outboard}}]}\n  full:"), "stop", 250, 0, false, false},
-		{"a stop whose arrive is its full light at once never moves", change(t, "takes: block, stay: full", "takes: block, arrive: full"), "stop", 750, 0, true, true},
+		{"a stop whose arrive is its full light at once never moves", change(t, "takes: block, stay: full", "takes: block, arrive: full"), "stop", 0, 0, true, true},
 		{"a stop that is not full is not fast", change(t, "hold: {on: block}", "hold: {on: block, light: 90 %}"), "stop", 0, 0, false, true},
 		{"a stop for show only", change(t, "use: road-us", "use: show-only"), "stop", 0, 0, true, true},
 	} {
@@ -237,13 +237,13 @@ func TestRequiredZoneIsInTheSafeBlockWithoutASignal(t *testing.T) {
 }
 
 func TestEveryRoutinePlaysItsLightWithinTheStatedError(t *testing.T) {
-	for _, opt := range []float64{0, 1, 2.5} {
+	for _, opt := range []Options{{}, {Strict: true}, {Error: 0.2}, {Error: 2.5}, {Error: 2.5, Strict: true}} {
 		k := load(t, base)
-		r, list := Compile(k, Options{Error: opt})
+		r, list := Compile(k, opt)
 		if list.HasErrors() {
 			t.Fatal(list)
 		}
-		limit := max(opt, DefaultError)
+		limit := max(opt.Error, DefaultError)
 		for _, m := range r.Modules {
 			for i, facts := range m.Layers {
 				l := &m.Program.Layers[i]
@@ -252,7 +252,7 @@ func TestEveryRoutinePlaysItsLightWithinTheStatedError(t *testing.T) {
 						t.Errorf("%s %s: stated error %v", facts.Of.Name, routine.Part, routine.WorstError)
 					}
 					if routine.Of != nil {
-						checkLight(t, m, l, facts, routine, limit)
+						checkLight(t, m, l, facts, routine, limit, opt.Strict)
 					}
 				}
 			}
@@ -261,8 +261,8 @@ func TestEveryRoutinePlaysItsLightWithinTheStatedError(t *testing.T) {
 }
 
 // checkLight compares a routine as played with the definition of its light, group by group and tick by tick. A level counts
-// that the light has within half a tick, taken straight from tick to tick.
-func checkLight(t *testing.T, m *Module, l *program.Layer, facts *Layer, r *Routine, limit float64) {
+// that the light has within half a tick, taken straight from tick to tick, unless strict.
+func checkLight(t *testing.T, m *Module, l *program.Layer, facts *Layer, r *Routine, limit float64, strict bool) {
 	t.Helper()
 	bound := r.Of.On(m.Of.Lamp)
 	length := bound.Light.Length()
@@ -280,6 +280,9 @@ func checkLight(t *testing.T, m *Module, l *program.Layer, facts *Layer, r *Rout
 			before, after := wanted[max(tick-1, 0)], wanted[min(tick+1, len(wanted)-1)]
 			least := min(wanted[tick], (wanted[tick]+before)/2, (wanted[tick]+after)/2)
 			most := max(wanted[tick], (wanted[tick]+before)/2, (wanted[tick]+after)/2)
+			if strict {
+				least, most = wanted[tick], wanted[tick]
+			}
 			allowed := limit + 1.0/256 + facts.Moved
 			if shown := float64(levels[slot]); shown < least-allowed || shown > most+allowed {
 				t.Fatalf("%s %s tick %d group %d: level %v, wanted %.3f to %.3f", facts.Of.Name, r.Part, tick, g, shown, least, most)

@@ -19,10 +19,18 @@ func (c *compiler) wired(m *kit.Module, l *kit.Layer) bool {
 		ok = false
 	}
 	var loose []string
+	usedBy := map[int]int{} // output -> group
 	for _, g := range l.Of(m.Lamp) {
-		switch o := m.Output[g]; {
+		o := m.Output[g]
+		other, twice := usedBy[o]
+		usedBy[o] = g
+		switch {
 		case o < 0:
 			loose = append(loose, m.Lamp.Groups[g].Name)
+		case twice:
+			c.list.Add(report.Errorf("wiring", m.WiringAt[g], "groups %s and %s of lamp %q hang on one output, %d", m.Lamp.Groups[other].Name, m.Lamp.Groups[g].Name, m.Lamp.Name, o+1).
+				Because("one output cannot show two lights").See(m.WiringAt[other], "the other one").Do("give each group an output of its own"))
+			ok = false
 		case o >= m.Board.Outputs:
 			c.list.Add(report.Errorf("wiring", m.WiringAt[g], "group %s of lamp %q hangs on output %d, beyond board %s", m.Lamp.Groups[g].Name, m.Lamp.Name, o+1, m.Board.Name).
 				Against(fmt.Sprintf("output %d", o+1), fmt.Sprintf("%d outputs", m.Board.Outputs), "board data").
@@ -55,7 +63,7 @@ func (c *compiler) layer(m *kit.Module, l *kit.Layer, below []*kit.Layer) (*prog
 	}
 	facts := &Layer{Of: l, Groups: groups, Moved: parts.moved()}
 	if levels, still := parts.still(); still {
-		out.Still = levels
+		out.Still, out.Window = levels, 0 // there is no arrive to skip
 		out.Fast = !l.Show && l.Input.Road == "stop" && allFull(levels)
 	} else {
 		if facts.Groups, ok = c.encodeParts(m, l, parts, out, facts); !ok {

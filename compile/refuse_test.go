@@ -29,6 +29,8 @@ func TestRefusals(t *testing.T) {
 	}{
 		{"a group without an output", base, func(k *kit.Kit) { k.Modules[0].Output[2] = -1 }, "unwired", "arrow.3"},
 		{"an output beyond the board", base, func(k *kit.Kit) { k.Modules[0].Output[2] = 24 }, "wiring", "output 25"},
+		{"two groups on one output", base, func(k *kit.Kit) { k.Modules[0].Output[2] = 0 }, "wiring", "arrow.1 and arrow.3"},
+		{"a routine longer than a module counts", base, func(k *kit.Kit) { k.Layers[4].Stay.On(k.Lamps[0]).Light.LengthMS = 262_144 }, "limit", "too long"},
 		{"an input without a wire", base, func(k *kit.Kit) { k.Inputs[1].Pins = k.Inputs[1].Pins[1:] }, "input", "no wire to module \"left\""},
 		{"neither arrive nor stay", base, func(k *kit.Kit) { k.Layers[2].Stay = nil }, "no-routine", "stop"},
 		{"a routine of another lamp", base, func(k *kit.Kit) { k.Layers[4].Stay.Across = k.Lamps[:1] }, "takes", "does not play there"},
