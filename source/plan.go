@@ -23,7 +23,6 @@ type OneKey struct {
 //	min, max, above       bounds of a number or quantity, in its own written form
 //	least, most           bounds of a count of items
 //	long                  most runes of a text
-//	words                 what a message calls the value
 type rules struct {
 	min, max, above string
 	least, most     int // items
@@ -57,10 +56,9 @@ type plan struct {
 }
 
 var (
-	plans     sync.Map // reflect.Type -> *plan
-	atType    = reflect.TypeFor[At]()
-	oneType   = reflect.TypeFor[OneKey]()
-	placeType = reflect.TypeFor[report.Place]()
+	plans   sync.Map // reflect.Type -> *plan
+	atType  = reflect.TypeFor[At]()
+	oneType = reflect.TypeFor[OneKey]()
 )
 
 func planOf(t reflect.Type) *plan {
