@@ -38,17 +38,19 @@ var (
 	faint   = hex(0x6B7480) // titles, inputs that are off
 )
 
-// shown is the colour of light of an amount upon a ground: 1 is an LED that is wholly on. Beyond it the core turns paler, as
-// a camera sees it.
-func shown(under, tint rgb, light float64) rgb {
+// flat is the colour of light of an amount upon a ground, for places too coarse to show a core: 1 is an LED wholly on.
+func flat(under, tint rgb, light float64) rgb {
 	out := under.plus(tint, exposure*light)
-	if hot := light - paleFrom; hot > 0 {
-		out = out.plus(rgb{1, 1, 1}, hot*paleness)
-	}
 	for i, v := range out {
 		out[i] = shoulder(v)
 	}
 	return out
+}
+
+// shown is flat for fine pictures: where an LED is bright its core turns paler, as a camera sees it.
+func shown(under, tint rgb, light float64) rgb {
+	hot := max(light-paleFrom, 0)
+	return flat(under.plus(rgb{1, 1, 1}, hot*paleness), tint, light)
 }
 
 const (

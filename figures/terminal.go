@@ -245,7 +245,7 @@ func (d dotLEDs) colour(f Frame) string {
 	light, tint, some := mean(f, d.leds)
 	out := lens
 	if some {
-		out = shown(lens, tint, max(light, offLight))
+		out = flat(lens, tint, max(light, offLight))
 	}
 	c := out.encode()
 	return fmt.Sprintf(";%d;%d;%d", c[0], c[1], c[2])
