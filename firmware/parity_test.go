@@ -14,7 +14,7 @@ import (
 const randomRefreshes = 16_000
 
 // moduleFor gives a vector, still without samples, of a module that holds a program.
-func moduleFor(t *rapid.T, p *program.Program, s *program.Safe) *vector.Vector {
+func moduleFor(t rapid.TB, p *program.Program, s *program.Safe) *vector.Vector {
 	image, err := program.Encode(p)
 	if err != nil {
 		t.Fatalf("Encode: %v", err)
