@@ -109,14 +109,23 @@ func (f *fitter) fadesFrom(c int32, t int, level int32, end int) (reach int) {
 	from := f.state(t, level)
 	cone := cone{base: level * unit, least: -topStep, most: topStep}
 	passed := t + 1 // ticks before this one are in the cone
+	// Most fades fail long before the first open tick. The bands half-way to it and just before it tell soonest.
+	for _, far := range []int{end - 1, (t + end) / 2} {
+		if far > t {
+			cone.narrow(int32(far-t), int32(far-t), f.under[far], f.over[far])
+		}
+	}
+	if cone.empty() {
+		return 0
+	}
 	for limit := min(t+maxFadeTicks, f.last); end <= limit; end = f.nextOpen(end + 1) {
 		for passed < end {
 			to := min(int(f.runEnd[passed]), end)
 			cone.narrow(int32(passed-t), int32(to-1-t), f.under[passed], f.over[passed])
 			passed = to
-		}
-		if cone.empty() {
-			return reach
+			if cone.empty() {
+				return reach
+			}
 		}
 		q := quotients[end-t]
 		for to := f.low[end]; to <= f.high[end]; to++ {
