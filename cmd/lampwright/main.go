@@ -30,7 +30,7 @@ type commands struct {
 
 const about = `Programs for animated vehicle lamps, from one job file.
 
-A first session:
+First steps:
 
   lampwright new my-tail.yaml       a commented starter job that checks clean
   lampwright check my-tail.yaml     every fault at once, with its line
