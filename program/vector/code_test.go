@@ -37,6 +37,22 @@ func codeFixtures(t *testing.T) []fixture {
 			},
 		},
 		{
+			name: "fade-steps", safe: evenSafe(),
+			notes: "the steps of fades round down: 0 to 128 in 128 ticks goes by 255/256 of a level, and jumps at its end.",
+			p: &program.Program{Registers: 2, Layers: []program.Layer{{
+				Name: "steps", Show: true, Pace: -1, InputMask: show, Slots: []uint8{0, 1},
+				Stay: routine(t, "over 128", "slot 0 to 128", "over 255", "slot 1 to 1", "wait 130", "over 128", "slot 0 to 0", "wait 140", "again"),
+			}}},
+			runs: []vector.Run{frames(4, 0), frames(275, show)},
+			// q = 65535/128 = 511, step = 32768 · 511 >> 16 = 255: tick n shows 255 n >> 8, and (32768 − 255 n) >> 8 on the way back.
+			want: []want{
+				{frame(5), frame(6) - 1, span(0, 0), 0, false}, {frame(6), frame(7) - 1, span(0, 0), 1, false}, {frame(104), frame(105) - 1, span(0, 0), 99, false},
+				{frame(131), frame(132) - 1, span(0, 0), 126, false}, {frame(132), frame(135) - 1, span(0, 0), 128, false},
+				{frame(135), frame(136) - 1, span(0, 0), 127, false}, {frame(234), frame(235) - 1, span(0, 0), 28, false}, {frame(261), frame(262) - 1, span(0, 0), 1, false},
+				{frame(262), frame(273), span(0, 0), 0, false}, {frame(4), frame(259) - 1, span(1, 1), 0, false}, {frame(259), frame(273), span(1, 1), 1, false},
+			},
+		},
+		{
 			name: "all-outputs", safe: wideSafe(), notes: "64 outputs, two fading shows, stop over both.",
 			p: &program.Program{Registers: 8, Layers: []program.Layer{
 				{Name: "stop", Fast: true, Pace: -1, InputMask: stop, Slots: slots(span(20, 43)), Still: levels(24, 255)},

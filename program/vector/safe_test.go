@@ -1,6 +1,7 @@
 package vector_test
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -34,12 +35,7 @@ func safeFixtures(t *testing.T) []fixture {
 			notes: "the flash after the safe block is erased: the safe program.",
 			runs:  all, want: safeWants,
 		},
-		{
-			name: "long-check", image: longImage(t), safe: evenSafe(),
-			notes: "an image of more than 512 bytes is checked in three jobs: the safe tail is seen before its own.",
-			runs:  []vector.Run{frames(12, tail)},
-			want:  []want{{0, 15, edge, 0, false}, {16, frame(3) - 1, edge, 80, false}, {frame(3), frame(9), edge, tailLevel, false}},
-		},
+		checkFixture(t, 256, 1), checkFixture(t, 257, 2), checkFixture(t, 512, 2), checkFixture(t, 700, 3),
 		{
 			name: "safe-copy-b", image: good, safeA: damaged, safeB: block1[:],
 			notes: "copy A of the safe block is damaged: copy B serves.",
@@ -87,17 +83,27 @@ func walkRuns() []vector.Run {
 	return runs
 }
 
-// longImage is the rear lamp with a show that never runs, long enough for three jobs of checking.
-func longImage(t *testing.T) []byte {
+// checkFixture has an image of so many bytes, which is live from a job on: 256 bytes are checked in a job.
+func checkFixture(t *testing.T, size, live int) fixture {
 	p := rear(t)
-	lines := []string{}
-	for i := range 170 {
-		lines = append(lines, "slot 0 to "+string(rune('0'+i%10)), "wait 1")
+	p.Layers = append(p.Layers, program.Layer{Name: "long", Show: true, Pace: -1, InputMask: show2, Slots: []uint8{0}})
+	lines := []string{"slot 0 to 99"}
+	var image []byte
+	for {
+		p.Layers[3].Stay = routine(t, append(lines, "wait 1", "again")...)
+		image = must[[]byte](t)(program.Encode(p))
+		if len(image) == size {
+			break
+		}
+		if len(image) > size {
+			t.Fatalf("no image of %d bytes can be made this way", size)
+		}
+		lines = append(lines, "wait 1")
 	}
-	p.Layers = append(p.Layers, program.Layer{Name: "long", Show: true, Pace: -1, InputMask: show2, Slots: []uint8{0}, Stay: routine(t, append(lines, "again")...)})
-	image := must[[]byte](t)(program.Encode(p))
-	if len(image) <= 512 || len(image) > 768 {
-		t.Fatalf("%d bytes take another number of jobs", len(image))
+	return fixture{
+		name: fmt.Sprintf("check-%d", size), image: image, safe: evenSafe(),
+		notes: "256 bytes of the image are checked in a job: the safe program's tail is seen until it is whole.",
+		runs:  []vector.Run{frames(12, tail)},
+		want:  []want{{0, 15, edge, 0, false}, {16, frame(live) - 1, edge, 80, false}, {frame(live), frame(9), edge, tailLevel, false}},
 	}
-	return image
 }
