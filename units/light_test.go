@@ -72,6 +72,13 @@ func TestLuminanceUndoesLightness(t *testing.T) {
 			t.Fatalf("%v came back as %v", y, back)
 		}
 	})
+	// Around the junction, where the two branches must change over together.
+	for i := range 2001 {
+		y := float64(i) / 100000
+		if back := units.Luminance(units.Lightness(y)); math.Abs(back-y) > 1e-12 {
+			t.Fatalf("%v came back as %v", y, back)
+		}
+	}
 	// The branches meet: L* is exactly 8 at (6/29)³.
 	if got := units.Lightness(math.Pow(6.0/29, 3)); math.Abs(got-8) > 1e-9 {
 		t.Errorf("lightness at the junction is %v", got)
