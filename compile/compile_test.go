@@ -195,6 +195,9 @@ func TestWithoutAStayTheLightThatArriveLeftStays(t *testing.T) {
 		t.Errorf("%d ticks at the flasher's pace", l.Arrive.Ticks)
 	}
 	arrive, stay := program.PlayRoutine(l.Arrive, len(l.Slots)), program.PlayRoutine(l.Stay, len(l.Slots))
+	if slices.Max(arrive[0]) == 0 {
+		t.Error("the turn signal begins with a dark frame")
+	}
 	for tick, levels := range stay {
 		if !bytes.Equal(levels, arrive[pacedTicks]) || slices.Min(levels) != program.FullLevel {
 			t.Errorf("tick %d of stay: %v after %v", tick, levels, arrive[pacedTicks])
@@ -272,7 +275,7 @@ func checkLight(t *testing.T, m *Module, l *program.Layer, facts *Layer, r *Rout
 		for tick := range wanted {
 			at := min(float64(tick)*program.FrameMS, length)
 			if facts.Of.Flasher && r.Part == "arrive" {
-				at = length * float64(tick) / pacedTicks
+				at = length * float64(tick+1) / (pacedTicks + 1)
 			}
 			wanted[tick] = units.Lightness(bound.Light.GroupLight(bound.GroupLEDs(m.Of.Lamp, []int{g}), at)) * 2.55
 		}

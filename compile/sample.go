@@ -18,7 +18,7 @@ const pacedTicks = 64
 // timing says at which instants a routine is sampled and how it ends.
 type timing struct {
 	ticks int  // 1..65535
-	paced bool // the ticks divide the routine's length evenly; else they are frames
+	paced bool // the ticks divide the routine's length evenly, the last shows its end; else they are frames
 	loops bool // begins again at its last tick, which is not shown
 }
 
@@ -96,8 +96,8 @@ func sample(bound *kit.Bound, when timing) (*sampled, error) {
 	out.tracks = make([]*track, rows)
 	for k := range shown {
 		t := float64(k) * program.FrameMS
-		if when.paced {
-			t = float64(length*float64(k)) / float64(when.ticks)
+		if when.paced { // tick 0 shows the first light already: a turn must not begin with a dark frame
+			t = float64(length*float64(k+1)) / float64(when.ticks+1)
 		}
 		for row, share := range s.At(min(t, length)) {
 			out.shares[row][k] = share
@@ -106,19 +106,11 @@ func sample(bound *kit.Bound, when timing) (*sampled, error) {
 	return out, nil
 }
 
-// levelOf gives the lightness of a share of light, in 1/256 level, rounded to nearest. The last step compares with the light
-// of the bounds between levels, which is made of single operations, so that it comes out alike on every processor.
+// levelOf gives the lightness of a share of light, in 1/256 level, rounded to nearest.
 func levelOf(share float64) int32 {
 	const full = topLevel * unit
-	bound := func(n int32) float64 { return units.Luminance((float64(n) + 0.5) * 100 / full) }
-	n := min(max(int32(units.Lightness(share)*full/100+0.5), 0), full)
-	for n < full && share >= bound(n) {
-		n++
-	}
-	for n > 0 && share < bound(n-1) {
-		n--
-	}
-	return n
+	lightness := units.Lightness(min(max(share, 0), 1))
+	return int32(float64(lightness*full)/100 + 0.5)
 }
 
 // track is the light of one group in one routine: what is wanted, and the fades that play it.
