@@ -1,0 +1,192 @@
+package proof_test
+
+import (
+	"testing"
+	"time"
+
+	"lampwright/compile"
+	"lampwright/internal/randomjob"
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/script"
+
+	"pgregory.net/rapid"
+)
+
+// What must hold on every module whatever is pressed in whatever order. Times run from the edge at the wire to the end of the
+// refresh that shows the light; none comes from a regulation.
+const (
+	stopLatency = 5 * ms    // a steady stop, at full light
+	turnLatency = 12 * ms   // a turn, its first light
+	turnFull    = 700 * ms  // a held turn, all of it: its sweep is at most as long as the longest flash of the scripts
+	turnDark    = 20 * ms   // between two flashes, filter included
+	flashGap    = 700 * ms  // the longest pause between two flashes
+	aftermath   = 1500 * ms // the longest time for which a signal or show goes on after its input: leaving, and keeping dark
+	settled     = 25 * ms   // any input, to its first frame
+)
+
+// road holds one module to all that.
+type road struct {
+	t       *testing.T
+	module  *compile.Module
+	signals int
+	takes   []outputs // of each layer
+	ends    []outputs // what the arrive routine leaves at full
+	wires   []wire
+	told    int
+}
+
+// wire follows the input of a layer.
+type wire struct {
+	spans []script.Span
+	next  int
+	on    bool
+	since time.Duration // of its last change, or long ago
+	never bool          // it was never on
+	acted time.Duration // when it was last on for long enough to be acted on, or long ago
+	lit   outputs       // lit at any time since it last changed
+}
+
+func newRoad(t *testing.T, m *compile.Module, line *script.Timeline) *road {
+	r := &road{t: t, module: m}
+	for i, l := range m.Layers {
+		p := m.Program.Layers[i]
+		r.takes = append(r.takes, setOf(p.Slots))
+		r.ends = append(r.ends, 0)
+		if p.Arrive != nil {
+			for slot, level := range program.PlayRoutine(p.Arrive, len(p.Slots))[p.Arrive.Ticks] {
+				if level == program.FullLevel {
+					r.ends[i] |= 1 << p.Slots[slot]
+				}
+			}
+		}
+		r.wires = append(r.wires, wire{spans: line.Spans(l.Of.Input.Name), never: true, acted: -time.Hour})
+		if !l.Of.Show {
+			r.signals++
+		}
+	}
+	return r
+}
+
+func (w *wire) to(at time.Duration) {
+	for w.next < len(w.spans) {
+		s := w.spans[w.next]
+		from, to := time.Duration(s.From)*us, time.Duration(s.To)*us
+		if !w.on && from <= at {
+			w.on, w.since, w.never, w.lit = true, from, false, 0
+		}
+		if !w.on || to > at {
+			return
+		}
+		w.on, w.since, w.lit = false, to, 0
+		w.next++
+	}
+}
+
+// held tells whether the input has been on for so long; gone, whether off.
+func (w *wire) held(at, least time.Duration) bool { return w.on && at-w.since >= least }
+func (w *wire) gone(at, least time.Duration) bool { return w.never || !w.on && at-w.since >= least }
+
+// see judges one refresh.
+func (r *road) see(v seen) {
+	if r.told > 5 {
+		return
+	}
+	end := v.at + refresh
+	var asked, above outputs // what any layer may light or keep now; what signals of higher priority may have taken
+	for i := range r.wires {
+		w := &r.wires[i]
+		w.to(v.at)
+		w.lit |= v.lit
+		if w.held(v.at, turnLatency) {
+			w.acted = v.at
+		}
+		if !w.gone(v.at, aftermath) {
+			asked |= r.takes[i]
+		}
+	}
+	r.hold(v, "nothing is asked: dark", v.lit&^asked == 0)
+	for i, l := range r.module.Program.Layers[:r.signals] {
+		of, w := r.module.Layers[i].Of, &r.wires[i]
+		free := r.takes[i] &^ above
+		isTurn := of.Input.Road == "turn-lh" || of.Input.Road == "turn-rh"
+		if l.Fast && w.held(end, stopLatency) {
+			r.hold(v, of.Name+" is on: full", free&^v.full == 0)
+		}
+		if isTurn && l.Arrive != nil && free == r.takes[i] {
+			if w.held(end, turnLatency) {
+				r.hold(v, of.Name+" is on: its first light", free&w.lit != 0)
+			}
+			if w.held(end, turnFull) {
+				r.hold(v, of.Name+" is held: full", free&r.ends[i]&^v.full == 0)
+			}
+		}
+		if isTurn && l.Keep >= 200 && v.at-w.acted < flashGap && w.gone(v.at, turnDark) {
+			r.hold(v, of.Name+" is between two flashes: dark", free&v.lit == 0)
+		}
+		if v.engine != nil && v.engine.Shown().Live && w.held(end, settled) {
+			owners := v.engine.Owner()
+			for o := range owners {
+				if r.takes[i]>>o&1 != 0 {
+					r.hold(v, of.Name+" is on: no show may hold its outputs", owners[o].Layer >= 0 && owners[o].Layer < r.signals)
+				}
+			}
+		}
+		if !w.gone(v.at, aftermath) {
+			above |= r.takes[i]
+		}
+	}
+}
+
+func (r *road) hold(v seen, what string, so bool) {
+	if !so {
+		r.told++
+		r.t.Errorf("%v, module %s: not so: %s (lit %x, full %x)", v.at, r.module.Of.Name, what, v.lit, v.full)
+	}
+}
+
+// watched plays a script and holds every module of the kit to the road.
+func watched(t *testing.T, k *kit.Kit, r *compile.Result, presses string,
+	play func(testing.TB, *kit.Kit, *compile.Result, *script.Timeline, time.Duration, witness)) {
+	t.Helper()
+	line := timeline(t, presses)
+	var roads []*road
+	for _, m := range r.Modules {
+		roads = append(roads, newRoad(t, m, line))
+	}
+	n := 0
+	play(t, k, r, line, time.Duration(line.End())*us+200*ms, func(i int, v seen) { n++; roads[i].see(v) })
+	if n < 100 {
+		t.Fatalf("only %d refreshes were seen", n)
+	}
+	if t.Failed() {
+		t.Fatalf("presses: %s", presses)
+	}
+}
+
+// Every example, all inputs in several orders, on the HEX that ships.
+func TestSignalsFollowTheirInputsOnHEX(t *testing.T) {
+	t.Parallel()
+	for _, path := range examples(t) {
+		k, r := job(t, path)
+		watched(t, k, r, tours(k)[2], onHEX)
+	}
+}
+
+// Every example under many random scripts.
+func TestSignalsFollowTheirInputs(t *testing.T) {
+	for _, path := range examples(t) {
+		k, r := job(t, path)
+		var names []string
+		for _, in := range k.Inputs {
+			names = append(names, in.Name)
+		}
+		t.Run(k.Title, func(t *testing.T) {
+			for seed := range 60 * soak(t) {
+				watched(t, k, r, rapid.Custom(func(t *rapid.T) string {
+					return randomjob.Script(t, names, 8000)
+				}).Example(seed), onEngines)
+			}
+		})
+	}
+}
