@@ -1,7 +1,6 @@
 package kit
 
 import (
-	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -87,16 +86,6 @@ func (b *builder) placed(list report.List, at report.Place) {
 		}
 		b.add(d)
 	}
-}
-
-// placedErr is placed for an error, which may be a diagnostic.
-func (b *builder) placedErr(err error, at report.Place) {
-	var d report.Diagnostic
-	if errors.As(err, &d) {
-		b.placed(report.List{d}, at)
-		return
-	}
-	b.add(report.Errorf("kit", at, "%v", err))
 }
 
 // unknown reports a name that nothing carries.
