@@ -193,7 +193,7 @@ func TestFitIsMinimalAgainstTrialOfEverything(t *testing.T) {
 	var f fitter
 	rapid.Check(t, func(t *rapid.T) {
 		base := rapid.SampledFrom([]int32{0, 4, 20, 30, 252}).Draw(t, "base")
-		samples := drawSamples(t, rapid.IntRange(1, 9).Draw(t, "ticks"), base)
+		samples := drawSamples(t, rapid.IntRange(1, 24).Draw(t, "ticks"), base)
 		loops := rapid.Bool().Draw(t, "loops")
 		if !loops { // the last level stays, so it must be one that may
 			samples[len(samples)-1] = nearestRest(samples[len(samples)-1])
