@@ -93,7 +93,7 @@ func (z *Zone) DecodeSource(v source.Value) {
 	}
 	var keys zoneKeys
 	v.Into(&keys)
-	*z = Zone{At: keys.At, With: keys.With, Without: keys.Without, Colour: keys.Colour}
+	*z = Zone(keys)
 }
 
 // Path is a drawn line through a lamp along which light can travel.

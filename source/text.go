@@ -95,11 +95,6 @@ func (l *lines) lineEndAt(index int) int {
 	return len(l.text)
 }
 
-// line gives the text of a 0-based line.
-func (l *lines) line(index int) string {
-	return l.text[l.starts[index]:l.lineEndAt(index)]
-}
-
 // offset gives the offset of a 1-based line and a 1-based column in runes.
 // It is false when the text has no such place.
 func (l *lines) offset(line, column int) (int, bool) {
