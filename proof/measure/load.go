@@ -1,0 +1,155 @@
+package measure
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"lampwright/program"
+	"lampwright/proof"
+)
+
+// Load is how busy a 64-output module is while routines fade all its outputs and four inputs chatter.
+type Load struct {
+	Routines    int
+	Burst       bool    // all fades of all routines begin in the same frame; else staggered
+	Mean        float64 // share of all cycles not spent asleep, 0..1
+	WorstFrame  float64 // the same of the worst eight refreshes in a row
+	Interrupt   float64 // share of all cycles spent in the refresh interrupt
+	LongestRun  int     // of the interrupt, cycles, entry and return included
+	LowestStack uint16  // lowest stack pointer, a data address
+	Frames      int
+	Differences []proof.Difference // from the engine: a frame that was published late differs
+	Restarts    int                // by the watchdog
+}
+
+const (
+	loadLength   = 8 * time.Second
+	chatterEvery = 700 * time.Microsecond // no filter lets it pass, and all are at work
+	refreshIRQ   = 11                     // vector of timer 1, compare A
+	frameCycles  = proof.CyclesARefresh * program.RefreshesPerFrame
+)
+
+// Load measures a module with so many routines, 0 to 3.
+func (r Rig) Load(ctx context.Context, routines int, burst bool) (Load, error) {
+	u, err := loaded("chain-64", routines, burst)
+	if err != nil {
+		return Load{}, err
+	}
+	events := []proof.Event{proof.Input(20*time.Millisecond, 0, showWire, true)}
+	for at, high := 100*time.Millisecond, true; at < loadLength; at, high = at+chatterEvery, !high {
+		for _, in := range []int{tailWire, turnWire, fullWire, 8} {
+			events = append(events, proof.Input(at, 0, in, high))
+		}
+	}
+	log, err := proof.Run(ctx, proof.Setup{Modules: []proof.Module{u.Module}, Events: events, Length: loadLength, Cache: r.Cache})
+	if err != nil {
+		return Load{}, err
+	}
+	model, err := proof.ModelOf(u.Module)
+	if err != nil {
+		return Load{}, err
+	}
+	m := log.Modules[0]
+	out := Load{
+		Routines: routines, Burst: burst, Mean: m.Load.Busy(), WorstFrame: float64(m.Load.WorstFrameBusy) / frameCycles,
+		LowestStack: m.Load.LowestStack, Frames: len(m.Refreshes) / program.RefreshesPerFrame, Restarts: len(m.Boots) - 1,
+		Differences: proof.Compare(log, 0, model, proof.Core),
+	}
+	for _, i := range m.Load.Interrupts {
+		if i.Vector == refreshIRQ {
+			out.Interrupt = float64(i.Total) / float64(m.Load.Cycles)
+			out.LongestRun = int(i.Most)
+		}
+	}
+	return out, nil
+}
+
+// Figures gives the load as figures. The goal of the worst frame is below 100 %: one that is not done in time is not published
+// in time.
+func (l Load) Figures() []Figure {
+	what := fmt.Sprintf("%d routines on 64 outputs", l.Routines)
+	if l.Burst {
+		what += ", burst"
+	}
+	return []Figure{
+		{"busy, mean, " + what, 100 * l.Mean, "%", Goal{}},
+		{"busy, worst frame, " + what, 100 * l.WorstFrame, "%", below(100)},
+		{"interrupt load, " + what, 100 * l.Interrupt, "%", Goal{}},
+		{"longest interrupt, " + what, float64(l.LongestRun), "cycles", Goal{}},
+		{"differences from the engine (frames late), " + what, float64(len(l.Differences)), "of " + fmt.Sprint(l.Frames) + " frames", none},
+		{"restarts by the watchdog, " + what, float64(l.Restarts), "", none},
+	}
+}
+
+// Dark is for what share of a refresh an output that is wholly on is dark, 0..1.
+type Dark struct {
+	Board        string
+	Forced       float64 // by the stop override, worst refresh
+	Level        float64 // at level 255, mean over frames: slot S is dark in one refresh of eight
+	WorstRefresh float64 // at level 255, worst refresh
+}
+
+// Dark measures it on a board, from the lit cycles of every refresh.
+func (r Rig) Dark(ctx context.Context, boardName string) (Dark, error) {
+	u, err := plain(boardName, nil)
+	if err != nil {
+		return Dark{}, err
+	}
+	m, err := r.run(ctx, u.Module, []proof.Event{proof.Input(0, 0, stopWire, true), proof.Input(0, 0, fullWire, true)}, time.Second, true)
+	if err != nil {
+		return Dark{}, err
+	}
+	stop, err := u.outputs("stop")
+	if err != nil {
+		return Dark{}, err
+	}
+	full, err := u.outputs("reverse")
+	if err != nil {
+		return Dark{}, err
+	}
+	out := Dark{Board: boardName}
+	forced, level := firstOf(stop), firstOf(full)
+	const settled = 200 // refreshes
+	n := 0
+	for i := settled; i+2 < len(m.Refreshes); i++ { // the last refresh but one lost the end of its light
+		period := float64(m.Refreshes[i+1].Cycle - m.Refreshes[i].Cycle)
+		if period > 1.01*proof.CyclesARefresh || period < 0.99*proof.CyclesARefresh {
+			return Dark{}, fmt.Errorf("refresh %d of module %s takes %.0f cycles", i, u.Name, period)
+		}
+		f, l := 0, 0
+		for _, s := range m.Refreshes[i].Slots {
+			if s.Lit(forced) {
+				f += s.LitCycles
+			}
+			if s.Lit(level) {
+				l += s.LitCycles
+			}
+		}
+		out.Forced = max(out.Forced, 1-float64(f)/proof.CyclesARefresh)
+		dark := 1 - float64(l)/proof.CyclesARefresh
+		out.WorstRefresh = max(out.WorstRefresh, dark)
+		out.Level += dark
+		n++
+	}
+	out.Level /= float64(max(n, 1))
+	return out, nil
+}
+
+func firstOf(m mask) int {
+	for o := range 64 {
+		if m[o/8]>>(o%8)&1 == 1 {
+			return o
+		}
+	}
+	return 0
+}
+
+// Figures gives the dark shares as figures.
+func (d Dark) Figures() []Figure {
+	return []Figure{
+		{"dark share of a refresh, stop override, " + d.Board, 100 * d.Forced, "%", Goal{}},
+		{"dark share, level 255, mean, " + d.Board, 100 * d.Level, "%", Goal{}},
+		{"dark share, level 255, worst refresh, " + d.Board, 100 * d.WorstRefresh, "%", Goal{}},
+	}
+}

@@ -1,0 +1,32 @@
+package measure_test
+
+import (
+	"testing"
+
+	"lampwright/proof/measure"
+)
+
+// Two and three routines fade all 64 outputs, staggered and in bursts: every frame is published in time.
+func TestNoFrameIsLateUnderFullLoad(t *testing.T) {
+	for _, routines := range []int{2, 3} {
+		for _, burst := range []bool{false, true} {
+			l := must[measure.Load](t)(rig.Load(bg, routines, burst))
+			judge(t, l.Figures())
+			if l.Mean <= l.Interrupt || l.WorstFrame < l.Mean || l.Frames < 1900 || l.Interrupt < 0.05 {
+				t.Errorf("the measure contradicts itself: %+v", l)
+			}
+		}
+	}
+}
+
+// The chain is dark while its short words are shifted: 350 of 8000 cycles (firmware/avr/widths.h); the pins never, but for the
+// 20 cycles by which the border of a long word may wander.
+func TestDarkShare(t *testing.T) {
+	for board, most := range map[string]float64{"chain-64": (350 + 20) / 8000.0, "pins": 20 / 8000.0} {
+		d := must[measure.Dark](t)(rig.Dark(bg, board))
+		judge(t, d.Figures())
+		if d.Forced > most || d.Level <= 0 || d.Level > most+30/8000.0 || d.Level > d.WorstRefresh {
+			t.Errorf("%+v, want at most %v with the stop override", d, most)
+		}
+	}
+}
