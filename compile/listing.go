@@ -132,7 +132,8 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		if r.Of != nil {
 			name = r.Of.Name
 		}
-		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels\n", r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError)
+		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels; full frames would take %.1f times as much, tracks %.1f times\n",
+			r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError, r.FrameRatio(), r.TrackRatio())
 		listCode(b, r.Code.Code)
 	}
 }
