@@ -61,7 +61,21 @@ type Travel struct {
 	Edge source.Of[units.Length] `yaml:"edge,omitempty" min:"0 mm" max:"5000 mm"`
 	// How its speed runs. It is even unless given.
 	Easing source.Of[Easing] `yaml:"easing,omitempty"`
+	// Whether it reaches each LED at its own place, or each group as one at the middle of its LEDs. It is led unless given.
+	By source.Of[By] `yaml:"by,omitempty"`
 }
+
+// By says what a stroke reaches as one.
+type By string
+
+// Ways to reach.
+const (
+	ByLED   By = "led"   // each LED at its own place; a group shows the mean of its LEDs
+	ByWhole By = "group" // each group as one: crisp steps, and the shortest programs
+)
+
+// Words lists the ways.
+func (By) Words() []string { return []string{string(ByLED), string(ByWhole)} }
 
 // Sweep lights or darkens a region progressively.
 type Sweep struct {

@@ -133,6 +133,9 @@ func (c *binder) travel(out *light.Stroke, t job.Travel, at report.Place) bool {
 		c.fault(err, place)
 		return false
 	}
+	if t.By.Value == job.ByWhole {
+		axis = c.stage.WholeGroups(out.On, axis)
+	}
 	out.Axis = axis
 	out.Around = out.Kind == light.Pass && axis.AroundMM > 0
 	return true

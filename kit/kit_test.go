@@ -193,6 +193,25 @@ func TestExamplesResolve(t *testing.T) {
 	}
 }
 
+// by: group reaches a whole group at once; by: led, the default, reaches LED after LED.
+func TestStrokesByGroup(t *testing.T) {
+	for by, want := range map[string]int{"": 2, ", by: led": 2, ", by: group": 1} {
+		k := must(t, strings.Replace(base, "direction: outboard}", "direction: outboard"+by+"}", 1))
+		r, _ := k.Routine("out")
+		b := r.On(k.Lamps[0])
+		leds := b.GroupLEDs(k.Lamps[0], []int{2})
+		lights := map[float64]bool{}
+		for ms := 0.0; ms <= 150; ms++ {
+			if v := b.Light.GroupLight(leds, ms); v > 0 {
+				lights[v] = true
+			}
+		}
+		if len(lights) != want {
+			t.Errorf("%q: the group of two LEDs lights in %d steps, want %d", by, len(lights), want)
+		}
+	}
+}
+
 func TestTableFaults(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                           "leds.csv:1",
