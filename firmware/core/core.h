@@ -3,7 +3,13 @@
  * Two sides work on it. The interrupt side (refresh_next) owns filters, pacers' clocks, link samples, force and what is
  * shown; the main side (frame_job) owns the machine, players and levels. They meet in handover.h only. Memory is static;
  * nothing here allocates, recurses or waits. Bytes of flash are read through image.h and safe.h, which check every offset;
- * every other index that comes from an image is checked where it is used.
+ * every other index that comes from an image is judged at job 0 (check.h) or where it is used.
+ *
+ * Static RAM on the chain board, bytes: fades 1152, players 192, planes 176, layers 96, pacers 74, levels 64, the rest 92:
+ * 1846 of 2048; the deepest stack seen is 63. build.sh refuses a build that leaves less than 200.
+ * Processor time of the chain board, measured on simavr, of a 4 ms frame: idle 30 % (the interrupt 23), and 7 for each layer
+ * that fades 64 outputs. A slot's event takes about 150 cycles: three layers that start 64 single fades each in one frame are
+ * too much, and that frame lasts twice as long.
  *
  * A port provides port.h: the sizes of a plane, planes_build, the link wire, and one byte of flash by address.
  */

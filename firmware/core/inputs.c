@@ -15,14 +15,14 @@ void inputs_start(void)
 uint8_t inputs_refresh(uint8_t in)
 {
 	uint8_t differ = in ^ invert ^ inputs_on;
-	uint8_t todo = differ | counting;
+	uint8_t moving = differ | counting;
 	uint8_t flipped = 0;
-	if (!todo)
+	if (!moving)
 		return 0;
 	counting = differ;
 	uint8_t bit = 1;
-	for (uint8_t i = 0; todo; i++, bit <<= 1, todo >>= 1) {
-		if (!(todo & 1))
+	for (uint8_t i = 0; moving; i++, bit <<= 1, moving >>= 1) {
+		if (!(moving & 1))
 			continue;
 		uint8_t c = 0;
 		if (differ & bit) {

@@ -49,13 +49,17 @@ static uint8_t operands(uint8_t op)
 	return op == OP_SPAN ? 3 : op == OP_LOOP ? 2 : 0;
 }
 
-/* reach: 65535 / ticks, so that nothing is divided fade by fade. */
-static void begin_fade(struct fade *f, uint8_t level, uint8_t ticks, uint16_t reach)
+/* Sends a slot to a level in the player's fade_ticks; a slot that the layer does not have is passed over.
+ * reach: 65535 / fade_ticks, so that nothing is divided fade by fade. */
+static void begin_fade(const struct player *p, uint8_t slot, uint8_t level, uint16_t reach)
 {
+	if (slot >= p->slots)
+		return;
+	struct fade *f = &p->fades[slot];
 	uint16_t goal = (uint16_t)level << 8;
-	f->left = ticks;
+	f->left = p->fade_ticks;
 	f->target = level;
-	if (ticks == 0)
+	if (p->fade_ticks == 0)
 		f->cur = goal;
 	else if (goal >= f->cur)
 		f->step = (int16_t)((uint32_t)(uint16_t)(goal - f->cur) * reach >> 16);
@@ -95,8 +99,7 @@ static uint8_t run_events(struct player *p)
 			if (n == 0 || n > SPAN_MAX)
 				break;
 			for (; n; n--, slot++)
-				if (slot < p->slots)
-					begin_fade(&p->fades[slot], level, p->fade_ticks, reach);
+				begin_fade(p, slot, level, reach);
 		} else if (op < OP_TIME) {
 			p->wait = op == OP_WAIT ? WAIT_MORE + (uint16_t)a : op & LOW_SIX;
 			p->at = at;
@@ -142,31 +145,40 @@ uint8_t player_start(struct player *p, uint16_t routine)
 	return run_events(p);
 }
 
-static uint8_t tick(struct player *p)
+/* Steps the fades so many ticks at once; no event lies between them. */
+static void step_fades(const struct player *p, uint8_t ticks)
 {
 	struct fade *f = p->fades;
 	for (uint8_t n = p->slots; n; n--, f++) {
 		uint8_t left = f->left;
 		if (!left)
 			continue;
-		f->left = --left;
-		if (left)
-			f->cur += f->step;
-		else
+		if (left > ticks) {
+			f->left = left - ticks;
+			f->cur += (uint16_t)f->step * ticks;
+		} else {
+			f->left = 0;
 			f->cur = (uint16_t)f->target << 8;
+		}
 	}
-	p->pos++;
-	if (!p->wait || --p->wait)
-		return 0;
-	return run_events(p);
 }
 
 uint8_t player_frame(struct player *p)
 {
 	uint8_t ended = 0;
 	uint16_t acc = p->acc + p->rate;     /* 65535 at most */
-	for (; acc >= RATE_ONE; acc -= RATE_ONE)
-		ended |= tick(p);
-	p->acc = acc;
+	uint8_t due = acc / RATE_ONE;
+	p->acc = acc % RATE_ONE;
+	while (due) {
+		uint8_t ticks = p->wait && p->wait < due ? p->wait : due;
+		due -= ticks;
+		step_fades(p, ticks);
+		p->pos += ticks;
+		if (p->wait) {
+			p->wait -= ticks;
+			if (!p->wait)
+				ended |= run_events(p);
+		}
+	}
 	return ended;
 }
