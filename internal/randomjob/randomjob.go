@@ -256,7 +256,7 @@ func drawStroke(t *rapid.T, zones []string, length int) string {
 		rapid.IntRange(0, 100).Draw(t, "light"), rapid.SampledFrom([]string{"over", "brighter", "dimmer"}).Draw(t, "meets"))
 	ease := "easing: " + rapid.SampledFrom([]string{"even", "gentle-start", "gentle-end", "gentle"}).Draw(t, "easing")
 	way := "direction: " + rapid.SampledFrom([]string{"inboard", "outboard", "up", "down", "outward", "inward", "left", "right"}).Draw(t, "direction")
-	edge := fmt.Sprintf("edge: %d mm", rapid.IntRange(0, 60).Draw(t, "edge"))
+	edge := fmt.Sprintf("edge: %d mm, by: %s", rapid.IntRange(0, 60).Draw(t, "edge"), rapid.SampledFrom([]string{"led", "group"}).Draw(t, "by"))
 	band := fmt.Sprintf("band: %d mm", rapid.IntRange(5, 80).Draw(t, "band"))
 	switch rapid.IntRange(0, 8).Draw(t, "stroke") {
 	case 0:
