@@ -105,7 +105,6 @@ type Turn struct {
 }
 
 const (
-	turnPhases = 300
 	turnGoalMS = 12.0
 )
 
@@ -114,10 +113,11 @@ const (
 var turnFlashers = []struct {
 	name    string
 	on, off time.Duration
+	phases  int
 }{
-	{"first flash", 100 * time.Millisecond, 300 * time.Millisecond},
-	{"120 flashes a minute, 50 % on", 250 * time.Millisecond, 250 * time.Millisecond},
-	{"60 flashes a minute, 60 % on", 600 * time.Millisecond, 400 * time.Millisecond},
+	{"first flash", 100 * time.Millisecond, 60 * time.Millisecond, 300},
+	{"120 flashes a minute, 50 % on", 250 * time.Millisecond, 250 * time.Millisecond, 40},
+	{"60 flashes a minute, 60 % on", 600 * time.Millisecond, 400 * time.Millisecond, 40},
 }
 
 // Turn measures a module of the demo job under the flashers.
@@ -132,7 +132,7 @@ func (r Rig) Turn(ctx context.Context, root, module, signal string) ([]Turn, err
 		var events []proof.Event
 		var edges []time.Duration
 		at := 200 * time.Millisecond
-		for range r.times(turnPhases) {
+		for range r.times(f.phases) {
 			on := at + within(random, 4*time.Millisecond)
 			edges = append(edges, on)
 			events = append(events, proof.Input(on, 0, t.input, true), proof.Input(on+f.on, 0, t.input, false))
