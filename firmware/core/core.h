@@ -2,7 +2,7 @@
  *
  * Two sides work on it. The interrupt side (refresh_next) owns filters, pacers' clocks, link samples, force and what is
  * shown; the main side (frame_job) owns the machine, players and levels. They meet in handover.h only. Memory is static;
- * nothing here allocates, recurses or waits. Bytes of flash are read through image.h and safe.h, which check every offset;
+ * nothing here allocates, recurses or waits. Bytes of flash are read through image.h and safe.h, where no offset can do harm;
  * every other index that comes from an image is judged at job 0 (check.h) or where it is used.
  *
  * Static RAM on the chain board, bytes: fades 1152, players 192, planes 176, layers 96, pacers 74, levels 64, the rest 92:

@@ -161,6 +161,7 @@ static void begin_live(void)
 
 void frame_job(void)
 {
+	HANDOVER_BARRIER();
 	if (check_verdict != ACCEPTED) {
 		safe_levels(snapshot.inputs, levels);
 	} else {
@@ -181,5 +182,6 @@ void frame_job(void)
 			begin_live();
 	}
 	frame++;
+	HANDOVER_BARRIER();
 	job_state = PUBLISHED;
 }

@@ -13,6 +13,9 @@ enum job_state { IDLE, READY, PUBLISHED };
 
 extern volatile uint8_t job_state;
 
+/* Keeps the compiler from moving the frame job's reads and writes of what is handed over past job_state. */
+#define HANDOVER_BARRIER() __asm__ volatile("" ::: "memory")
+
 /* Written by the interrupt before READY. */
 struct snapshot {
 	uint8_t inputs;                  /* filtered */
