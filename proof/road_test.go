@@ -16,13 +16,13 @@ import (
 // What must hold on every module whatever is pressed in whatever order. Times run from the edge at the wire to the end of the
 // refresh that shows the light; none comes from a regulation.
 const (
-	stopLatency = 5 * ms    // a steady stop, at full light
-	turnLatency = 12 * ms   // a turn, its first light
-	turnFull    = 700 * ms  // a held turn, all of it: its sweep is at most as long as the longest flash of the scripts
-	turnDark    = 20 * ms   // between two flashes, filter included
-	flashGap    = 700 * ms  // the longest pause between two flashes
-	aftermath   = 1500 * ms // the longest time for which a signal or show goes on after its input: leaving, and keeping dark
-	settled     = 25 * ms   // any input, to its first frame
+	stopLatency = 5 * ms   // a steady stop, at full light
+	turnLatency = 12 * ms  // a turn, its first light
+	turnFull    = 700 * ms // a held turn, all of it: its sweep is at most as long as the longest flash of the scripts
+	turnDark    = 20 * ms  // between two flashes, filter included
+	flashGap    = 700 * ms // the longest pause between two flashes
+	aftermath   = 30 * ms  // filters and frames, after which only leaving and keeping dark go on
+	settled     = 25 * ms  // any input, to its first frame
 )
 
 // road holds one module to all that.
@@ -30,8 +30,10 @@ type road struct {
 	t       *testing.T
 	module  *compile.Module
 	signals int
-	takes   []outputs // of each layer
-	ends    []outputs // what the arrive routine leaves at full
+	takes   []outputs       // of each layer
+	ends    []outputs       // what the arrive routine leaves at full
+	after   []time.Duration // for how long a layer goes on after its input
+	judged  map[string]int  // refreshes that a rule spoke of
 	wires   []wire
 	told    int
 }
@@ -48,11 +50,16 @@ type wire struct {
 }
 
 func newRoad(t *testing.T, m *compile.Module, line *script.Timeline) *road {
-	r := &road{t: t, module: m}
+	r := &road{t: t, module: m, judged: map[string]int{}}
 	for i, l := range m.Layers {
 		p := m.Program.Layers[i]
 		r.takes = append(r.takes, setOf(p.Slots))
 		r.ends = append(r.ends, 0)
+		after := int(p.Keep)
+		if p.Leave != nil {
+			after += p.Leave.Ticks
+		}
+		r.after = append(r.after, aftermath+time.Duration(after)*program.FrameMS*ms)
 		if p.Arrive != nil {
 			for slot, level := range program.PlayRoutine(p.Arrive, len(p.Slots))[p.Arrive.Ticks] {
 				if level == program.FullLevel {
@@ -101,7 +108,7 @@ func (r *road) see(v seen) {
 		if w.held(v.at, turnLatency) {
 			w.acted = v.at
 		}
-		if !w.gone(v.at, aftermath) {
+		if !w.gone(v.at, r.after[i]) {
 			asked |= r.takes[i]
 		}
 	}
@@ -132,13 +139,14 @@ func (r *road) see(v seen) {
 				}
 			}
 		}
-		if !w.gone(v.at, aftermath) {
+		if !w.gone(v.at, r.after[i]) {
 			above |= r.takes[i]
 		}
 	}
 }
 
 func (r *road) hold(v seen, what string, so bool) {
+	r.judged[what]++
 	if !so {
 		r.told++
 		r.t.Errorf("%v, module %s: not so: %s (lit %x, full %x)", v.at, r.module.Of.Name, what, v.lit, v.full)
@@ -147,7 +155,7 @@ func (r *road) hold(v seen, what string, so bool) {
 
 // watched plays a script and holds every module of the kit to the road.
 func watched(t *testing.T, k *kit.Kit, r *compile.Result, presses string,
-	play func(testing.TB, *kit.Kit, *compile.Result, *script.Timeline, time.Duration, witness)) {
+	play func(testing.TB, *kit.Kit, *compile.Result, *script.Timeline, time.Duration, witness)) []*road {
 	t.Helper()
 	line := timeline(t, presses)
 	var roads []*road
@@ -162,6 +170,7 @@ func watched(t *testing.T, k *kit.Kit, r *compile.Result, presses string,
 	if t.Failed() {
 		t.Fatalf("presses: %s", presses)
 	}
+	return roads
 }
 
 // Every example, all inputs in several orders, on the HEX that ships.

@@ -29,17 +29,19 @@ type seen struct {
 	at     time.Duration // of the sample
 	full   outputs       // lit in all slots P0..P7
 	lit    outputs       // lit in any slot
+	words  []outputs     // of every slot, in the order shown
 	engine *program.Engine
 }
 
 // take sums up words in which slot S is the one with index s.
 func (v *seen) take(words [][program.MaxRegisters]uint8, s int) {
-	v.full, v.lit = ^outputs(0), 0
+	v.full, v.lit, v.words = ^outputs(0), 0, v.words[:0]
 	for i, w := range words {
 		var bits outputs
 		for r, b := range w {
 			bits |= outputs(b) << (8 * r)
 		}
+		v.words = append(v.words, bits)
 		v.lit |= bits
 		if i != s {
 			v.full &= bits

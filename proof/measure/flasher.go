@@ -16,20 +16,20 @@ func (f Flasher) on() time.Duration {
 	return time.Duration(f.Share * 60 / f.Rate * float64(time.Second))
 }
 
-// flash is one flash: how long on, then how long off.
-type flash struct{ on, off time.Duration }
+// blink is one flash: how long on, then how long off.
+type blink struct{ on, off time.Duration }
 
 // flashes draws so many flashes.
-func (f Flasher) flashes(random *rand.Rand, n int) []flash {
+func (f Flasher) flashes(random *rand.Rand, n int) []blink {
 	period := time.Duration(60 / f.Rate * float64(time.Second))
-	list := make([]flash, n)
+	list := make([]blink, n)
 	for i := range list {
 		on := f.on()
 		off := period - on
 		if f.Jitter > 0 {
 			on += time.Duration(f.Jitter * (2*random.Float64() - 1) * float64(on))
 		}
-		list[i] = flash{on, off}
+		list[i] = blink{on, off}
 	}
 	return list
 }
@@ -42,7 +42,7 @@ var (
 )
 
 // edges gives the edges of flashes that begin at a time: on and off by turns, and the time at which the last one is over.
-func edges(from time.Duration, list []flash) (on, off []time.Duration, end time.Duration) {
+func edges(from time.Duration, list []blink) (on, off []time.Duration, end time.Duration) {
 	for _, f := range list {
 		on = append(on, from)
 		off = append(off, from+f.on)

@@ -62,7 +62,7 @@ const paceFrom = 200 * time.Millisecond // the image is live by then
 
 // onEngine plays flashes to the engine. The sample of a refresh is taken late, while its last word shines; phase shifts the grid
 // of refreshes against the flasher.
-func (t *turner) onEngine(list []flash, phase time.Duration) ([]Sweep, error) {
+func (t *turner) onEngine(list []blink, phase time.Duration) ([]Sweep, error) {
 	e, err := program.NewEngineFor(t.program, t.safe)
 	if err != nil {
 		return nil, err
@@ -89,10 +89,10 @@ func (t *turner) onEngine(list []flash, phase time.Duration) ([]Sweep, error) {
 // (firmware/avr/widths.h) shines for 3825 cycles, and the sample is taken in its first few.
 const sampleToLight = 3825 * time.Second / proof.ClockHz
 
-// onProcessor plays flashes to the HEX on the simulated processor. Its words are compared with the engine's, so the engine can
+// onProcessor plays flashes to the HEX on the simulated processor, the first one phase later. Its words are compared with the engine's, so the engine can
 // say which levels they show.
-func (t *turner) onProcessor(ctx context.Context, r Rig, list []flash) ([]Sweep, error) {
-	on, off, end := edges(paceFrom, list)
+func (t *turner) onProcessor(ctx context.Context, r Rig, list []blink, phase time.Duration) ([]Sweep, error) {
+	on, off, end := edges(paceFrom+phase, list)
 	var events []proof.Event
 	for i := range on {
 		events = append(events, proof.Input(on[i], 0, t.input, true), proof.Input(off[i], 0, t.input, false))
@@ -188,11 +188,12 @@ func (r Rig) PaceSteady(ctx context.Context, root string) ([]Pace, error) {
 		return nil, err
 	}
 	var all []Pace
+	random := dice(3)
 	for _, rate := range flashRates {
 		p := Pace{What: fmt.Sprintf("steady, %.0f a minute, on the processor", rate), steady: true}
 		for _, share := range flashShares {
 			f := Flasher{Rate: rate, Share: share}
-			sweeps, err := t.onProcessor(ctx, r, f.flashes(nil, 25))
+			sweeps, err := t.onProcessor(ctx, r, f.flashes(nil, 25), within(random, frameTime))
 			if err != nil {
 				return nil, err
 			}
@@ -227,7 +228,7 @@ func (r Rig) PaceJitter(ctx context.Context, root string) ([]Pace, error) {
 		}
 		p := Pace{What: fmt.Sprintf("jitter 5 %%, %.0f a minute, 50 %% on, on the processor", rate)}
 		f := Flasher{Rate: rate, Share: 0.5, Jitter: jitter}
-		sweeps, err := t.onProcessor(ctx, r, f.flashes(dice(7), jitterFrom+25))
+		sweeps, err := t.onProcessor(ctx, r, f.flashes(dice(7), jitterFrom+25), 0)
 		if err != nil {
 			return nil, err
 		}
@@ -253,22 +254,22 @@ func (r Rig) PaceJitter(ctx context.Context, root string) ([]Pace, error) {
 }
 
 // oddFlashes are what may happen to a steady flasher once, as the flashes that come in place of one.
-func oddFlashes(f flash) []struct {
+func oddFlashes(f blink) []struct {
 	what string
-	list []flash
+	list []blink
 } {
-	part := func(on, off float64) flash {
-		return flash{time.Duration(on * float64(f.on)), time.Duration(off * float64(f.off))}
+	part := func(on, off float64) blink {
+		return blink{time.Duration(on * float64(f.on)), time.Duration(off * float64(f.off))}
 	}
 	return []struct {
 		what string
-		list []flash
+		list []blink
 	}{
-		{"half a second without the wire", []flash{{f.on, f.off + 500*time.Millisecond}}},
-		{"half a second without the wire, in the middle of a flash", []flash{{f.on / 2, 500 * time.Millisecond}, {f.on / 2, f.off}}},
-		{"lever let go half way", []flash{part(0.5, 1.5)}},
-		{"a flash half as long again", []flash{part(1.5, 1)}},
-		{"a flash a tenth shorter", []flash{part(0.9, 1)}},
+		{"half a second without the wire", []blink{{f.on, f.off + 500*time.Millisecond}}},
+		{"half a second without the wire, in the middle of a flash", []blink{{f.on / 2, 500 * time.Millisecond}, {f.on / 2, f.off}}},
+		{"lever let go half way", []blink{part(0.5, 1.5)}},
+		{"a flash half as long again", []blink{part(1.5, 1)}},
+		{"a flash a tenth shorter", []blink{part(0.9, 1)}},
 	}
 }
 
@@ -280,12 +281,13 @@ func (r Rig) PaceOdd(ctx context.Context, root string) ([]Pace, error) {
 		return nil, err
 	}
 	var all []Pace
+	random := dice(4)
 	f := Flasher{Rate: 90, Share: 0.5}
 	steady := f.flashes(nil, 8)
 	for _, odd := range oddFlashes(steady[0]) {
 		p := Pace{What: "after " + odd.what, steady: true}
-		list := append(append(append([]flash{}, steady...), odd.list...), steady...)
-		sweeps, err := t.onProcessor(ctx, r, list)
+		list := append(append(append([]blink{}, steady...), odd.list...), steady...)
+		sweeps, err := t.onProcessor(ctx, r, list, within(random, frameTime))
 		if err != nil {
 			return nil, err
 		}

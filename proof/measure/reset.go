@@ -83,8 +83,6 @@ func (r Rig) Reset(ctx context.Context, boardName string) (Reset, error) {
 	return out, nil
 }
 
-const refreshTime = proof.CyclesARefresh * time.Second / proof.ClockHz
-
 // Figures gives the times as figures.
 func (r Reset) Figures() []Figure {
 	return []Figure{

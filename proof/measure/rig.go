@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"time"
 
+	"lampwright/program"
 	"lampwright/proof"
 )
 
@@ -14,6 +15,11 @@ type Rig struct {
 	Cache string // folder for the compiled simulator, as proof.Setup.Cache
 	Wide  int    // how many times more random phases than usual; 0 means 1
 }
+
+const (
+	refreshTime = proof.CyclesARefresh * time.Second / proof.ClockHz
+	frameTime   = program.RefreshesPerFrame * refreshTime
+)
 
 func (r Rig) times(n int) int { return n * max(r.Wide, 1) }
 
@@ -120,6 +126,3 @@ func (s *spread) add(d time.Duration) {
 	s.Mean = s.sum / time.Duration(s.N)
 	s.Max = max(s.Max, d)
 }
-
-// cycles gives the length of a number of cycles at the module's own clock.
-func cycles(m *proof.ModuleLog, from, to uint64) time.Duration { return m.At(to) - m.At(from) }
