@@ -210,9 +210,10 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 		case "leave":
 			out.Leave = code
 		}
-		fades := len(one.events())
+		events := one.events()
+		fades := len(events)
 		facts.Routines = append(facts.Routines, &Routine{
-			Part: one.name, Of: one.of, Code: code, Fades: fades, WorstError: one.worst(code, order, c.strict),
+			Part: one.name, Of: one.of, Code: code, Fades: fades, Busiest: busiest(events), WorstError: one.worst(code, order, c.strict),
 			FrameBytes: frameBytes(one.ticks(), len(order)), TrackBytes: trackBytes(fades, len(order)),
 		})
 	}

@@ -37,12 +37,60 @@ func (c *compiler) counts(out *Module) {
 			Against(fmt.Sprint(out.Fades), fmt.Sprint(program.MaxFades), source).
 			Do("let shows take fewer groups, make groups larger, or let signals hold still"))
 	}
+	c.frames(out)
 	if size := imageBytes(out.Program); size > program.MaxImageBytes {
 		c.list.Add(report.Errorf("limit", m.At, "the program of module %q is too large", m.Name).
 			Because("the longest routines are %s", strings.Join(out.longestRoutines(), ", ")).
 			Against(fmt.Sprintf("%d bytes", size), fmt.Sprintf("%d bytes", program.MaxImageBytes), source).
 			Do("shorten these routines, scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
 	}
+}
+
+const (
+	// frameStarts is how many fades a module may start in one frame, all its layers together, and still publish in time:
+	// measured on the simulated processor with three layers that fade all 64 outputs (package proof/measure, burst).
+	frameStarts = 192
+
+	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in no less than the 120 ms of
+	// the shortest on-time that is believed, and the one that rounding adds (docs/engine.md, section 5).
+	hurriedTicks = 3
+)
+
+// frames refuses a module that could start more fades in one frame than it can publish in time, were all layers to begin together.
+func (c *compiler) frames(out *Module) {
+	total := 0
+	var each []string
+	for _, l := range out.Layers {
+		worst := 0
+		for _, r := range l.Routines {
+			ticks := 1
+			if r.Part == "arrive" && l.Of.Flasher {
+				ticks = hurriedTicks
+			}
+			worst = max(worst, min(r.Busiest*ticks, max(r.Fades, r.Busiest)))
+		}
+		if worst > 0 {
+			total += worst
+			each = append(each, fmt.Sprintf("%s %d", l.Of.Name, worst))
+		}
+	}
+	if total > frameStarts {
+		c.list.Add(report.Errorf("busy-frame", out.Of.At, "module %q may have to start too many fades in one frame", out.Of.Name).
+			Because("were all its signals and shows to begin together, it could not show the frame in time; each may start at once: %s", strings.Join(each, ", ")).
+			Against(fmt.Sprint(total), fmt.Sprint(frameStarts), "measured on the simulated processor").
+			Do("let shows take fewer groups, spread their strokes over more time, or let signals hold still"))
+	}
+}
+
+// busiest gives the most events of one tick.
+func busiest(events []event) int {
+	most := 0
+	at := map[uint16]int{}
+	for _, e := range events {
+		at[uint16(e.tick)]++
+		most = max(most, at[uint16(e.tick)])
+	}
+	return most
 }
 
 func (m *Module) movingNames() (names []string) {

@@ -82,6 +82,17 @@ func TestOneModuleRefusedLeavesTheOthers(t *testing.T) {
 	}
 }
 
+// Two fades a group in one tick, on three layers of 64 groups, are more than a frame has time for; on one layer they are not.
+func TestAFrameThatCannotBeShownInTimeIsRefused(t *testing.T) {
+	flash := "{hold: {on: bar, for: 100 ms, light: 50 %}}, {fade-down: {on: bar, from: 100 %, start: 100 ms, for: 500 ms}}"
+	for shows, refused := range map[int]bool{1: false, 3: true} {
+		r, list := Compile(load(t, wide(shows, flash)), Options{})
+		if got := hasID(t, list, "busy-frame"); got != refused || refused == (r.Modules[0].Image != nil) {
+			t.Errorf("%d shows: refused %v, want %v: %v", shows, got, refused, list)
+		}
+	}
+}
+
 // wide is a lamp of 64 groups with shows over all of it.
 func wide(shows int, stroke string) string {
 	var b strings.Builder
