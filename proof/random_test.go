@@ -171,6 +171,26 @@ func drawFault(t *rapid.T, length time.Duration) []proof.Event {
 	return []proof.Event{proof.LinkWire(from, proof.WireLow)}
 }
 
+// Random jobs on the reference engine: nothing lights unasked, a steady stop is full within its latency, and no show holds an
+// output of a signal that is on.
+func TestRandomJobsPutSignalsFirst(t *testing.T) {
+	var l limits
+	draws(t, 400, func(rt *rapid.T) {
+		d := l.draw(rt, randomjob.Job, 300, 4000)
+		var roads []*road
+		for _, m := range d.compiled.Modules {
+			one := newRoad(rt, m, d.line)
+			one.random = true
+			roads = append(roads, one)
+		}
+		onEngines(t, d.kit, d.compiled, d.line, d.length, func(i int, v seen) { roads[i].see(v) })
+		if rt.Failed() {
+			rt.Fatalf("presses: %s\n%s", d.presses, d.text)
+		}
+	})
+	l.few(t)
+}
+
 func (d *drawn) judge(t *rapid.T, verdicts []proof.Verdict) {
 	if len(verdicts) != len(d.kit.Modules) {
 		t.Fatalf("%d verdicts on %d modules", len(verdicts), len(d.kit.Modules))

@@ -62,9 +62,6 @@ func linked(role program.LinkRole, ticks int) (*unit, error) {
 		return nil, err
 	}
 	return plain("chain-32", func(p *program.Program) {
-		if role == program.NoLink {
-			p.Link = role
-		}
 		p.Link = role
 		slots := upTo(32)[32-countBits:]
 		for i := range p.Layers { // the counter's outputs belong to no signal
