@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 )
 
 // drop is some ink on a dot.
@@ -20,8 +21,8 @@ func (p *Picture) drawBase() {
 	}
 	note := func(at int, ink rgb, share float64) { p.drawn = append(p.drawn, drop{at, ink, share}) }
 	pen := pen{p.width, p.height, note}
-	if p.options.Title != "" {
-		pen.right(headFace, p.options.Title, float64(p.width)-lineHeight, lineHeight/2, faint)
+	if title := p.scene.heading(p.options.Title, float64(p.width)); title != "" {
+		pen.right(headFace, title, float64(p.width)-lineHeight, lineHeight/2, faint)
 	}
 	for _, t := range p.scene.Titles {
 		pen.left(smallFace, t.Text, t.X, t.Y, faint)
@@ -30,6 +31,27 @@ func (p *Picture) drawBase() {
 		pen.middle(smallFace, l.Name.Text, l.Name.X, l.Name.Y, writing)
 	}
 }
+
+// heading gives as much of the job's title as stands to the right of the first view's name.
+func (s *Scene) heading(title string, width float64) string {
+	room := width - lineHeight
+	if len(s.Titles) > 0 {
+		room -= s.Titles[0].X + textWidth(smallFace, s.Titles[0].Text) + 2*charWidth
+	}
+	if textWidth(headFace, title) <= room {
+		return title
+	}
+	letters := []rune(title)
+	for n := len(letters) - 1; n >= fewestLetters; n-- {
+		if cut := strings.TrimRight(string(letters[:n]), " ") + "…"; textWidth(headFace, cut) <= room {
+			return cut
+		}
+	}
+	return ""
+}
+
+// fewestLetters is the shortest piece of a title that still says something.
+const fewestLetters = 4
 
 // strokeOutline draws the outline as a line one dot wide, smooth at its edges.
 func (p *Picture) strokeOutline(l Placed) {

@@ -293,3 +293,30 @@ func BenchmarkDraw(b *testing.B) {
 		p.Draw(f)
 	}
 }
+
+// Writing stays in its place: a long title does not run over the view's name, a long lamp name leaves room for the light.
+func TestLongNames(t *testing.T) {
+	const title = "Rückleuchten for a customer who wants his name, his plate and the date on every picture of his car"
+	long := &lamp.Lamp{Name: "the-long-name-of-a-lamp-lh"}
+	unroll(t, long, "row", lamp.Row{Count: 12, PitchMM: 10}, lamp.Grouping{By: lamp.ByEach}, "red")
+	for _, width := range []int{MinWidth, 400, 1280} {
+		s := Arrange([]*lamp.Lamp{long}, Sheet{Width: float64(width), Height: float64(width), Char: charWidth, Line: lineHeight, Pitch: mostPitch})
+		heading := s.heading(title, float64(width))
+		first := s.Titles[0].X + textWidth(smallFace, s.Titles[0].Text)
+		if left := float64(width) - lineHeight - textWidth(headFace, heading); left < first {
+			t.Errorf("%d dots: the title begins at %.0f, the view's name ends at %.0f", width, left, first)
+		}
+		if cut := strings.TrimSuffix(heading, "…"); heading != title && heading != "" && (cut == heading || !strings.HasPrefix(title, cut)) {
+			t.Errorf("%d dots: the title became %q", width, heading)
+		}
+		if name := s.Lamps[0].Name.Text; name != "the-long-na…-a-lamp-lh" {
+			t.Errorf("the name became %q", name)
+		}
+		if reach := s.Lamps[0].max.x - s.Lamps[0].min.x; reach < 120 {
+			t.Errorf("%d dots: the lamp is %.0f wide", width, reach)
+		}
+	}
+	if s := Arrange(nil, Sheet{Width: 300}); s.heading("Tail lamps", 300) != "Tail lamps" || s.heading("", 300) != "" {
+		t.Error("a title that fits is written as it is")
+	}
+}

@@ -110,12 +110,25 @@ func place(b block, pitchMM, x, y float64, sheet Sheet, scale float64) Placed {
 	p.min.x = (x + (b.width-b.box.Width())/2) * scale
 	p.min.y = y * scale
 	p.max.x, p.max.y = p.min.x+b.box.Width()*scale, p.min.y+b.box.Height()*scale
-	p.Name = Label{b.lamp.Name, (x + b.width/2) * scale, p.max.y + sheet.Line*nameGap}
+	p.Name = Label{shortName(b.lamp.Name), (x + b.width/2) * scale, p.max.y + sheet.Line*nameGap}
 	return p
 }
 
 // nameGap is the share of a line between a lamp and its name.
 const nameGap = 0.25
+
+// mostName is how many letters of a lamp's name are written: a longer one would leave no room for the light.
+const mostName = 22
+
+// shortName leaves out the middle of a long name, for its end tells LH from RH.
+func shortName(name string) string {
+	letters := []rune(name)
+	if len(letters) <= mostName {
+		return name
+	}
+	const head = mostName / 2
+	return string(letters[:head]) + "…" + string(letters[len(letters)-(mostName-head-1):])
+}
 
 // blocksOf gives the lamps of one end of the vehicle at their true places in the view.
 func blocksOf(lamps []*lamp.Lamp, end lamp.End, char, line float64) []block {
@@ -129,7 +142,7 @@ func blocksOf(lamps []*lamp.Lamp, end lamp.End, char, line float64) []block {
 		if end == lamp.Front {
 			centre = -centre // who faces the front sees the driver's left at his right
 		}
-		width := max(box.Width(), char*float64(utf8.RuneCountInString(l.Name)+2))
+		width := max(box.Width(), char*float64(utf8.RuneCountInString(shortName(l.Name))+2))
 		blocks = append(blocks, block{
 			index: i, lamp: l, box: box, along: centre,
 			x: centre - width/2, y: -l.Place.At.Y - box.Height()/2,

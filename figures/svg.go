@@ -38,8 +38,8 @@ func WriteSVG(w io.Writer, lamps []*lamp.Lamp, o PictureOptions, f Frame) error 
 	for _, l := range s.Lamps {
 		out.lamp(l, names, f)
 	}
-	if o.Title != "" {
-		out.text(float64(width)-lineHeight, lineHeight/2, "end", faint, o.Title)
+	if heading := s.heading(o.Title, float64(width)); heading != "" {
+		out.text(float64(width)-lineHeight, lineHeight/2, "end", faint, heading)
 	}
 	for _, t := range s.Titles {
 		out.text(t.X, t.Y, "start", faint, t.Text)
