@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"lampwright/figures"
@@ -159,7 +160,7 @@ func (p *play) run() error {
 	if p.At != nil || !live {
 		return p.pictures(t)
 	}
-	return p.live(t)
+	return p.live(t, columns, rows)
 }
 
 func (p *play) player() *figures.Player { return figures.NewPlayer(p.built.actors(), p.line) }
@@ -219,20 +220,39 @@ const (
 	clearLine  = "\x1b[K"
 )
 
-// live moves the picture in place, in step with a clock that does not drift.
-func (p *play) live(t *figures.Terminal) error {
+// live moves the picture in place, in step with a clock that does not drift. A line that the screen broke in two, or a picture
+// higher than the screen, would move the next one off its place: both are cut.
+func (p *play) live(t *figures.Terminal, columns, rows int) error {
 	player := p.player()
+	shown := max(1, min(t.Rows(), rows-2))
 	fmt.Fprint(p.out, hideCursor)
 	defer fmt.Fprint(p.out, showCursor)
 	step := units.Time(float64(liveFrame) * p.Speed)
 	for at := units.Time(0); at <= p.until && p.ctx.Err() == nil; at += step {
 		if at > 0 {
 			p.sleep(time.Duration(liveFrame) * time.Microsecond)
-			fmt.Fprintf(p.out, "\x1b[%dA\r", t.Rows()+1)
+			fmt.Fprintf(p.out, "\x1b[%dA\r", shown+1)
 		}
 		player.To(at)
 		f := player.Frame(p.lamps)
-		fmt.Fprintf(p.out, "%s%s%s\n", t.Picture(f), figures.Status(f), clearLine)
+		fmt.Fprintf(p.out, "%s%s%s\n", head(t.Picture(f), shown), cut(figures.Status(f), columns-1), clearLine)
 	}
 	return nil
+}
+
+// head gives the first lines of a text.
+func head(text string, lines int) string {
+	end := 0
+	for range lines {
+		end += strings.IndexByte(text[end:], '\n') + 1
+	}
+	return text[:end]
+}
+
+// cut shortens a line to so many letters.
+func cut(line string, letters int) string {
+	if r := []rune(line); len(r) > letters {
+		return string(r[:max(0, letters-1)]) + "…"
+	}
+	return line
 }

@@ -153,6 +153,36 @@ func TestPlayMoves(t *testing.T) {
 	}
 }
 
+// On a small screen every frame covers the one before it: no line is broken in two, none scrolls away.
+func TestPlayMovesOnASmallScreen(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	const columns, rows = 32, 9
+	_, out, errors := call(func(e *env) { e.screen = func() (int, int, bool) { return columns, rows, true } },
+		"play", path, "--script", "stop@0s..1s tail@0s..1s turn-lh@0s..1s turn-rh@0s..1s remote-1@0s..1s", "--until", "200ms")
+	if errors != "" {
+		t.Fatal(errors)
+	}
+	frames := strings.Split(strings.TrimSuffix(strings.TrimPrefix(out, hideCursor), showCursor), "\r")
+	if len(frames) != 6 || !strings.Contains(frames[1], "…"+clearLine) {
+		t.Fatalf("%d frames:\n%q", len(frames), out)
+	}
+	for _, f := range frames {
+		f, up, _ := strings.Cut(f, "\x1b[8A")
+		lines := strings.Split(strings.TrimSuffix(strings.ReplaceAll(f, clearLine, ""), "\n"), "\n")
+		if len(lines) > rows-1 || up != "" {
+			t.Errorf("a frame of %d lines, then %q", len(lines), up)
+		}
+		for _, line := range lines {
+			if n := len([]rune(line)); n >= columns {
+				t.Errorf("a line of %d: %q", n, line)
+			}
+		}
+	}
+}
+
 // Colours: asked for, allowed by the terminal, or forbidden by NO_COLOR.
 func TestColours(t *testing.T) {
 	for _, c := range []struct {
