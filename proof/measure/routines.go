@@ -135,7 +135,7 @@ func sampled(m *compile.Module, l *compile.Layer, one *compile.Routine) ([][]flo
 	if err != nil {
 		return nil, err
 	}
-	ticks := one.Code.Ticks
+	ticks := one.Code.Ticks // that are shown
 	if !one.Code.Loops {
 		ticks++
 	}
@@ -143,8 +143,8 @@ func sampled(m *compile.Module, l *compile.Layer, one *compile.Routine) ([][]flo
 	wanted := make([][]float64, len(groups))
 	for tick := range ticks {
 		t := float64(tick) * program.FrameMS
-		if paced {
-			t = s.LengthMS() * float64(tick) / float64(one.Code.Ticks)
+		if paced { // tick 0 shows the first light already
+			t = s.LengthMS() * float64(tick+1) / float64(ticks)
 		}
 		for slot, share := range s.At(min(t, s.LengthMS())) {
 			wanted[slot] = append(wanted[slot], units.Lightness(share)*program.FullLevel/100)
