@@ -19,7 +19,7 @@ cd "$here"
 # leaves of the RAM is the stack's.
 flash_limit=8064
 ram_limit=2048
-stack_reserve=200
+stack_reserve=180
 
 flags="-mmcu=atmega328p -DF_CPU=16000000UL -Os -std=gnu99 -Wall -Wextra -Werror -Iavr -Icore
        -fshort-enums -ffunction-sections -fdata-sections -Wl,--gc-sections -Wl,--build-id=none"

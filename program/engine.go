@@ -23,7 +23,8 @@ type Engine struct {
 	state    uint8 // filtered inputs
 	counting uint8 // inputs whose count is not 0
 	counts   [MaxInputs]uint8
-	force    uint64 // outputs forced on in the refresh now shown
+	lows     [MaxInputs]uint8 // refreshes since the input was last high, while it is counted on
+	force    uint64           // outputs forced on in the refresh now shown
 	clocks   [MaxPacers]clock
 	pacing   bool // one of the clocks is used
 	wire     listener
@@ -135,24 +136,34 @@ func (e *Engine) Frames(n int, in uint8, link bool) {
 	}
 }
 
-// filter steps the inputs that differ from their filtered state, and gives those that flipped.
+// filter steps the inputs that differ from their filtered state or are being counted, and gives those that flipped.
 func (e *Engine) filter(differ uint8) (flipped uint8) {
-	for i := range MaxInputs {
+	for moving, i := differ|e.counting, 0; moving != 0; moving, i = moving>>1, i+1 {
 		bit := uint8(1) << i
-		if differ&bit == 0 {
-			e.counts[i] = 0
+		switch {
+		case moving&1 == 0:
 			continue
-		}
-		limit := e.safe.On[i]
-		if e.state&bit != 0 {
-			limit = e.safe.Off[i]
-		}
-		if e.counts[i]++; e.counts[i] >= limit {
-			flipped |= bit
+		case differ&bit != 0:
+			limit := e.safe.On[i]
+			if e.state&bit != 0 {
+				limit = e.safe.Off[i]
+			}
+			e.lows[i] = 0
+			if e.counts[i]++; e.counts[i] >= limit {
+				flipped |= bit
+				e.counts[i] = 0
+			}
+		case e.state&bit == 0 && e.lows[i] < e.safe.Gap[i]:
+			e.lows[i]++
+		default:
 			e.counts[i] = 0
+		}
+		if e.counts[i] != 0 {
+			e.counting |= bit
+		} else {
+			e.counting &^= bit
 		}
 	}
-	e.counting = differ &^ flipped
 	e.state ^= flipped
 	return flipped
 }

@@ -101,5 +101,6 @@ type Safe struct {
 	Stop, Tail, TurnA, TurnB             uint8               // input masks
 	Invert                               uint8               // inputs that are active low
 	On, Off                              [MaxInputs]uint8    // filter counts, refreshes, 1..255
+	Gap                                  [MaxInputs]uint8    // low refreshes that the on count survives, 0, 4, 8 ... 60
 	StopOut, TailOut, TurnAOut, TurnBOut [MaxRegisters]uint8 // output masks
 }

@@ -14,8 +14,11 @@ const (
 	safeVersion  = 1
 	safeCounts   = 10
 	safeMasks    = 26
-	safeUnused   = 58
+	safeGaps     = 58
 	safeCRCBytes = 2
+
+	gapUnit  = 4  // refreshes of one step of a gap
+	gapSteps = 15 // the longest gap: four bits
 )
 
 // LastResort is what a module does when both copies of its safe block are damaged: all outputs are stop, with in2.
@@ -46,7 +49,9 @@ func EncodeSafe(s *Safe) (block [SafeBytes]byte, err error) {
 	for _, m := range s.masks() {
 		b = append(b, m[:]...)
 	}
-	b = append(b, make([]byte, SafeBytes-safeCRCBytes-safeUnused)...)
+	for i := 0; i < MaxInputs; i += 2 {
+		b = append(b, s.Gap[i]/gapUnit|s.Gap[i+1]/gapUnit<<4)
+	}
 	return [SafeBytes]byte(appendCRC(b)), nil
 }
 
@@ -67,10 +72,8 @@ func DecodeSafe(b []byte) (*Safe, error) {
 	if b[1] != safeVersion {
 		fs.add(1, "safe block", nextCompile, "1", "version %d", b[1])
 	}
-	for _, at := range []int{9, safeUnused, safeUnused + 1, safeUnused + 2, safeUnused + 3} {
-		if b[at] != 0 {
-			fs.add(at, "safe block", nextCompile, "0", "unused byte 0x%02x", b[at])
-		}
+	if b[9] != 0 {
+		fs.add(9, "safe block", nextCompile, "0", "unused byte 0x%02x", b[9])
 	}
 	s := readSafe(b)
 	if err := s.check(); err != nil {
@@ -95,6 +98,9 @@ func (s *Safe) check() error {
 		if s.Off[i] == 0 {
 			fs.add(safeCounts+MaxInputs+i, "safe block", nextLayout, "1..255 refreshes", "off count of in%d is 0", i+1)
 		}
+		if s.Gap[i]%gapUnit != 0 || s.Gap[i] > gapSteps*gapUnit {
+			fs.add(safeGaps+i/2, "safe block", nextLayout, "0, 4, 8 ... 60 refreshes", "gap of in%d is %d", i+1, s.Gap[i])
+		}
 	}
 	for k, m := range s.masks() {
 		for r := max(s.Registers, 0); r < MaxRegisters; r++ {
@@ -112,6 +118,9 @@ func readSafe(b []byte) Safe {
 		Registers: int(b[2]), TailLevel: b[3],
 		Stop: b[4], Tail: b[5], TurnA: b[6], TurnB: b[7], Invert: b[8],
 		On: [8]uint8(b[safeCounts:]), Off: [8]uint8(b[safeCounts+MaxInputs:]),
+	}
+	for i := range s.Gap {
+		s.Gap[i] = b[safeGaps+i/2] >> (i % 2 * 4) & gapSteps * gapUnit
 	}
 	for k, m := range s.masks() {
 		*m = [8]uint8(b[safeMasks+MaxRegisters*k:])

@@ -5,7 +5,15 @@ uint8_t inputs_on;
 
 static uint8_t invert;             /* inputs that are active low */
 static uint8_t counting;           /* inputs whose count is not 0 */
-static uint8_t count[INPUTS_MAX];  /* refreshes in a row that differed from the filtered state */
+static uint8_t count[INPUTS_MAX];  /* refreshes that differed from the filtered state */
+static uint8_t lows[INPUTS_MAX];   /* refreshes since the input was last high, while it is counted on */
+
+/* Low refreshes that the on count of an input survives. */
+static uint8_t gap_of(uint8_t i)
+{
+	uint8_t two = safe_u8(SAFE_GAPS + (i >> 1));
+	return (i & 1 ? two >> 4 : two & 15) * SAFE_GAP_UNIT;
+}
 
 void inputs_start(void)
 {
@@ -19,22 +27,25 @@ uint8_t inputs_refresh(uint8_t in)
 	uint8_t flipped = 0;
 	if (!moving)
 		return 0;
-	counting = differ;
 	uint8_t bit = 1;
 	for (uint8_t i = 0; moving; i++, bit <<= 1, moving >>= 1) {
 		if (!(moving & 1))
 			continue;
-		uint8_t c = 0;
+		uint8_t c = count[i];
 		if (differ & bit) {
-			c = count[i] + 1;
-			if (c >= safe_u8((inputs_on & bit ? SAFE_OFF : SAFE_ON) + i)) {
+			lows[i] = 0;
+			if (++c >= safe_u8((inputs_on & bit ? SAFE_OFF : SAFE_ON) + i)) {
 				flipped |= bit;
 				c = 0;
 			}
+		} else if (!(inputs_on & bit) && lows[i] < gap_of(i)) {
+			lows[i]++;
+		} else {
+			c = 0;
 		}
 		count[i] = c;
+		counting = c ? counting | bit : counting & ~bit;
 	}
-	counting &= ~flipped;
 	inputs_on ^= flipped;
 	return flipped;
 }

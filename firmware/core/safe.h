@@ -18,6 +18,8 @@
 #define SAFE_TAIL_OUT    34
 #define SAFE_TURN_A_OUT  42
 #define SAFE_TURN_B_OUT  50
+#define SAFE_GAPS        58      /* four bits an input, in1 in the low bits of the first byte */
+#define SAFE_GAP_UNIT    4       /* refreshes of one step of a gap */
 
 extern uint8_t safe_registers;   /* 1..8; set by safe_load, then constant */
 

@@ -23,6 +23,9 @@ func RandomSafe(t *rapid.T, p *program.Program) *program.Safe {
 	for i := range s.On {
 		s.On[i] = count(t, "on count")
 		s.Off[i] = count(t, "off count")
+		if rapid.IntRange(0, 2).Draw(t, "gap kind") == 0 {
+			s.Gap[i] = 4 * rapid.Uint8Range(0, 15).Draw(t, "gap")
+		}
 	}
 	for r := range p.Registers {
 		s.StopOut[r] = rapid.Uint8().Draw(t, "stop outputs")
