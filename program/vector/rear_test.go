@@ -56,7 +56,28 @@ func rearFixtures(t *testing.T) []fixture {
 			// The ninth sample of the second pulse would be sample 104: eight have been read after sample 103.
 			want: []want{{0, 103, block, 0, false}, {112, 168, block, 255, true}, {169, 176, block, 255, false}, {192, 200, block, 0, false}},
 		},
+		{
+			name: "dimmed", p: rear(t), safe: dimSafe(),
+			notes: "on after three highs that lie at most twelve lows apart. Thirteen lows between them: never on.\nNine lows: on after the third high, sample 156; the last is sample 186, and twenty lows later it is off.",
+			runs:  slices.Concat([]vector.Run{frames(10, 0)}, pulses(4, 13), pulses(6, 9), []vector.Run{frames(6, 0)}),
+			want:  []want{{0, 156, block, 0, false}, {157, 167, block, 0, true}, {168, 206, block, 255, true}, {207, 215, block, 255, false}, {216, 243, block, 0, false}},
+		},
 	}
+}
+
+// dimSafe has a filter for a feed dimmed by pulses on the stop input.
+func dimSafe() *program.Safe {
+	s := evenSafe()
+	s.On[1], s.Gap[1], s.Off[1] = 3, 12, 20
+	return s
+}
+
+// pulses is n highs of one refresh on the stop input, each followed by so many lows.
+func pulses(n, lows int) (runs []vector.Run) {
+	for range n {
+		runs = append(runs, vector.Run{Refreshes: 1, In: stop, Link: true}, vector.Run{Refreshes: lows, Link: true})
+	}
+	return runs
 }
 
 // chopSafe has filters for a feed with gaps: on after 7 refreshes, off after 16.
