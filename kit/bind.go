@@ -224,7 +224,7 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 			}
 			for _, d := range wrong {
 				d.Place = r.Where
-				c.faults.Add(d)
+				c.faults.Add(advised(d))
 			}
 		}
 	}
@@ -303,7 +303,7 @@ func (c *binder) fault(err error, at report.Place) {
 		d = report.Errorf("routine", at, "%v", err)
 	}
 	d.Place = at
-	c.faults.Add(d)
+	c.faults.Add(advised(d))
 }
 
 func circle(trail []string) string {

@@ -4,6 +4,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"lampwright/job"
 	"lampwright/report"
@@ -84,22 +86,45 @@ func (b *builder) placed(list report.List, at report.Place) {
 		if d.Place.IsZero() {
 			d.Place = at
 		}
-		b.add(d)
+		b.add(advised(d))
 	}
 }
 
-// unknown reports a name that nothing carries.
-func (b *builder) unknown(what, name string, at report.Place, known []string) {
+// advised gives a diagnostic that only says what would have been accepted its next step.
+func advised(d report.Diagnostic) report.Diagnostic {
+	switch {
+	case d.Next != "":
+	case d.Suggestion != "":
+		d.Next = "write the suggested name"
+	case d.Expected != "":
+		d.Next = "use one of these"
+	}
+	return d
+}
+
+// unknown reports a name that nothing carries. A name that the document does write was reported where it could not be made.
+func (b *builder) unknown(what, name string, at report.Place, known, written []string) {
+	if slices.Contains(written, name) && b.list.HasErrors() {
+		return
+	}
 	d := report.Errorf("unknown-name", at, "there is no %s called %q", what, name).DidYouMean(name, known)
 	switch {
 	case d.Suggestion != "":
-		d = d.Do("write the suggested name, or add a %s called %s", what, name)
+		d = d.Do("write the suggested name, or add %s called %s", a(what), name)
 	case len(known) == 0:
-		d = d.Do("add a %s called %s", what, name)
+		d = d.Do("add %s called %s", a(what), name)
 	default:
-		d = d.Expect("%s", listed(known)).Do("use one of these, or add a %s called %s", what, name)
+		d = d.Expect("%s", listed(known)).Do("use one of these, or add %s called %s", a(what), name)
 	}
 	b.add(d)
+}
+
+// a puts the article before a thing: an input, an LED part, a lamp.
+func a(thing string) string {
+	if strings.ContainsRune("aeiouL", rune(thing[0])) { // L as in LED: el-ee-dee
+		return "an " + thing
+	}
+	return "a " + thing
 }
 
 // listed joins names for a message, and stops before it gets long.

@@ -5,6 +5,8 @@
 package kit
 
 import (
+	"slices"
+
 	"lampwright/board"
 	"lampwright/lamp"
 	"lampwright/report"
@@ -42,7 +44,19 @@ type Lamp struct {
 	OppositeOf string // name of the lamp that it was reflected from, or ""
 	Functions  []Function
 	At         report.Place
+
+	lost    []string // zones of patterns that could not be made, and were reported
+	unnamed bool     // a pattern has the name of another, so that a zone of some name is missing
 }
+
+// excused tells whether a zone is missing because of what was reported before.
+func (l *Lamp) excused(zone string) bool {
+	_, made := l.Zone(zone)
+	return !made && (l.unnamed || slices.Contains(l.lost, zone))
+}
+
+// whole tells whether all patterns of the lamp were made.
+func (l *Lamp) whole() bool { return len(l.lost) == 0 && !l.unnamed }
 
 // Function is a road function that a lamp performs.
 type Function struct {

@@ -141,13 +141,44 @@ func TestFaultsAreTold(t *testing.T) {
 			}
 			for _, d := range list {
 				if d.ID == c.id && strings.Contains(d.Text+d.Why, c.says) {
-					if d.Place.Line == 0 || d.Next == "" && d.Expected == "" && d.Suggestion == "" {
+					if d.Place.Line == 0 || d.Next == "" {
 						t.Errorf("no place or no next step: %+v", d)
 					}
 					return
 				}
 			}
 			t.Errorf("no finding %q that says %q, but:\n%v", c.id, c.says, list)
+		})
+	}
+}
+
+// One mistake makes one message, at its own place: what only follows from it is not told again.
+func TestOneMistakeOneMessage(t *testing.T) {
+	for _, c := range []struct{ name, old, new, place, says string }{
+		{"part group", "count: 12, group: 3", "count: 12, group: 5", "kit.yaml:8:76", "cannot be cut"},
+		{"lamp of an opposite hand", "opposite-hand-of: tail-lh", "opposite-hand-of: tail-hl", "kit.yaml:11:31", "no lamp called"},
+		{"lamp of a module", "lamp: tail-rh,", "lamp: tail-hr,", "kit.yaml:14:30", "no lamp called"},
+		{"two patterns of one name", "name: block, from", "name: arrow, from", "kit.yaml:8:21", `two patterns called "arrow"`},
+		{"an LED that is called like a pattern", "paths: {", "  - led: {name: arrow, at: [60, 60], part: red-622}\n    paths: {", "kit.yaml:9:21", `two patterns called "arrow"`},
+		{"two LEDs of one name", "paths: {", "  - led: {name: eye, at: [60, 60], part: red-622}\n      - led: {name: eye, at: [70, 60], part: red-622}\n    paths: {", "kit.yaml:10:21", `two LEDs called "eye"`},
+		{"a zone that is called like a pattern", "paths: {", "zones: {arrow: [block]}\n    paths: {", "kit.yaml:9:13", `a pattern called "arrow"`},
+		{"missing table", "- row: {name: block, from: [0, 30], to: [110, 30], count: 12, group: 3, part: red-622}", "- list: {name: block, file: leds.csv, group: 3, part: red-622}", "kit.yaml:8:35", "no file"},
+		{"output used twice", "block: 7..10", "block: [6, 8..10]", "kit.yaml:13:67", "is given to"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			k, list := parse(t, strings.Replace(base, c.old, c.new, 1))
+			var all []string
+			for _, d := range list {
+				if d.ID == "unknown-name" || d.ID == "name-twice" || d.Severity == report.StopWork {
+					all = append(all, d.Error())
+				}
+				if d.Next == "" {
+					t.Errorf("no next step: %v", d)
+				}
+			}
+			if k != nil || len(all) == 0 || !strings.HasPrefix(all[0], c.place+": error: ") || !strings.Contains(all[0], c.says) || len(all) > 1 {
+				t.Errorf("want one message at %s that says %q, got:\n%s", c.place, c.says, strings.Join(all, "\n"))
+			}
 		})
 	}
 }

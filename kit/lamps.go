@@ -33,7 +33,7 @@ func (b *builder) lamps() {
 				Because("a lamp is drawn once and reflected once").Do("name the lamp that is drawn"))
 			continue
 		case !ok:
-			b.unknown("lamp", of.Text, of.Where, b.doc.Lamps.Keys())
+			b.unknown("lamp", of.Text, of.Where, b.doc.Lamps.Keys(), nil)
 			continue
 		case original.Place.Side == lamp.Centre:
 			b.add(report.Errorf("opposite-hand", of.Where, "%q sits in the centre and has no opposite hand", of.Text).
@@ -69,8 +69,15 @@ func (b *builder) drawn(e source.Entry[job.Lamp]) *Lamp {
 		return l
 	}
 	for _, z := range v.Zones.Entries() {
+		if _, taken := l.Zone(z.Name.Text); taken {
+			b.add(report.Errorf("name-twice", z.Name.Where, "lamp %s has a pattern called %q, which makes a zone of that name", l.Name, z.Name.Text).
+				Do("give the zone another name, or delete it when it means the same groups"))
+			continue
+		}
 		if groups, ok := b.pick(l, z.Value.With, z.Value.Without, string(z.Value.Colour.Value), z.Name.Where); ok {
 			l.AddZone(z.Name.Text, groups)
+		} else {
+			l.lost = append(l.lost, z.Name.Text)
 		}
 	}
 	for _, p := range v.Paths.Entries() {
@@ -87,7 +94,7 @@ func (b *builder) drawn(e source.Entry[job.Lamp]) *Lamp {
 
 // opposite makes the opposite hand of a lamp.
 func (b *builder) opposite(e source.Entry[job.Lamp], of *Lamp) *Lamp {
-	l := &Lamp{Lamp: of.Opposite(e.Name.Text), Kind: of.Kind, OppositeOf: of.Name, At: e.Name.Where}
+	l := &Lamp{Lamp: of.Opposite(e.Name.Text), Kind: of.Kind, OppositeOf: of.Name, At: e.Name.Where, lost: of.lost, unnamed: of.unnamed}
 	if e.Value.Kind != "" {
 		l.Kind = e.Value.Kind
 	}
@@ -118,6 +125,10 @@ func (b *builder) pick(l *Lamp, with, without source.OneOrMany[job.Region], colo
 	terms := func(regions []job.Region) (out []lamp.Term) {
 		for _, r := range regions {
 			t := term(r.Names[len(r.Names)-1], r.Part)
+			if l.excused(t.Zone) {
+				ok = false
+				continue
+			}
 			if _, wrong := l.Pick(lamp.Pick{With: []lamp.Term{t}}); len(wrong) > 0 {
 				b.placed(wrong, r.Where)
 				ok = false
@@ -127,7 +138,7 @@ func (b *builder) pick(l *Lamp, with, without source.OneOrMany[job.Region], colo
 		return out
 	}
 	pick.With, pick.Without = terms(with.Items), terms(without.Items)
-	if !ok {
+	if !ok || len(pick.With) == 0 && !l.whole() {
 		return nil, false
 	}
 	groups, wrong := l.Pick(pick)
@@ -152,7 +163,7 @@ func (b *builder) colourOf(part source.Name) string {
 	if p, ok := parts.Find(part.Text); ok {
 		return p.Colour
 	}
-	b.unknown("LED part", part.Text, part.Where, append(b.doc.Parts.Keys(), parts.Names()...))
+	b.unknown("LED part", part.Text, part.Where, append(b.doc.Parts.Keys(), parts.Names()...), nil)
 	return ""
 }
 

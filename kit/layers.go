@@ -70,7 +70,7 @@ func (b *builder) named(l *Layer, seen map[string]report.Place) {
 func (b *builder) input(n source.Name) *Input {
 	in, ok := b.kit.Input(n.Text)
 	if !ok {
-		b.unknown("input", n.Text, n.Where, names(b.kit.Inputs, (*Input).name))
+		b.unknown("input", n.Text, n.Where, names(b.kit.Inputs, (*Input).name), nil)
 		return nil
 	}
 	return in
@@ -87,7 +87,7 @@ func (b *builder) plays(l *Layer, arrive, stay, leave source.Name) {
 		}
 		r, ok := b.kit.Routine(p.name.Text)
 		if !ok {
-			b.unknown("routine", p.name.Text, p.name.Where, names(b.kit.Routines, (*Routine).name))
+			b.unknown("routine", p.name.Text, p.name.Where, names(b.kit.Routines, (*Routine).name), nil)
 			continue
 		}
 		*p.into = r
@@ -124,7 +124,7 @@ func (b *builder) takes(l *Layer, regions source.OneOrMany[job.Region]) {
 		}
 		if !found && len(r.Names) == 2 {
 			if _, ok := b.kit.Lamp(r.Names[0]); !ok {
-				b.unknown("lamp", r.Names[0], r.Where, names(b.kit.Lamps, (*Lamp).name))
+				b.unknown("lamp", r.Names[0], r.Where, names(b.kit.Lamps, (*Lamp).name), nil)
 				continue
 			}
 		}
@@ -149,7 +149,7 @@ func (b *builder) nowhere(r job.Region, wrong report.List) {
 			}
 		}
 	}
-	b.unknown("zone", r.Text, r.Where, zones)
+	b.unknown("zone", r.Text, r.Where, zones, nil)
 }
 
 // takesAllItTouches lets a show take every group that its routines can light, of every lamp that all of them fit.

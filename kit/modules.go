@@ -28,7 +28,7 @@ func (b *builder) modules() {
 		}
 		l, ok := b.kit.Lamp(v.Lamp.Text)
 		if !ok {
-			b.unknown("lamp", v.Lamp.Text, v.Lamp.Where, names(b.kit.Lamps, (*Lamp).name))
+			b.unknown("lamp", v.Lamp.Text, v.Lamp.Where, names(b.kit.Lamps, (*Lamp).name), b.doc.Lamps.Keys())
 			continue
 		}
 		if other := drives[l]; other != nil {
@@ -79,7 +79,11 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 		m.Output[g] = -1
 	}
 	usedBy := map[int]int{} // output -> group
+	before := b.list.Count(report.StopWork)
 	for _, e := range wiring.Entries() {
+		if m.Lamp.excused(e.Name.Text) {
+			continue
+		}
 		groups, wrong := m.Lamp.Pick(lamp.Pick{With: []lamp.Term{{Zone: e.Name.Text}}})
 		if len(wrong) > 0 {
 			b.placed(wrong, e.Name.Where)
@@ -110,23 +114,28 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 			}
 		}
 	}
+	if m.Lamp.whole() && b.list.Count(report.StopWork) == before { // else groups are loose because of what was reported
+		b.loose(m)
+	}
+}
+
+// loose finds groups that hang on no output.
+func (b *builder) loose(m *Module) {
 	var loose []string
 	for g, o := range m.Output {
 		if o < 0 {
 			loose = append(loose, m.Lamp.Groups[g].Name)
 		}
 	}
-	if len(loose) > 0 {
-		b.add(report.Cautionf("loose-group", m.At, "module %q: %s on no output: %s", m.Name, hangs(len(loose)), listed(loose)).
+	switch len(loose) {
+	case 0:
+	case 1:
+		b.add(report.Cautionf("loose-group", m.At, "module %q: 1 group hangs on no output: %s", m.Name, loose[0]).
 			Because("it stays dark whatever a routine says").Do("name its output under wiring:, or leave it dark on purpose"))
+	default:
+		b.add(report.Cautionf("loose-group", m.At, "module %q: %d groups hang on no output: %s", m.Name, len(loose), listed(loose)).
+			Because("they stay dark whatever a routine says").Do("name their outputs under wiring:, or leave them dark on purpose"))
 	}
-}
-
-func hangs(n int) string {
-	if n == 1 {
-		return "1 group hangs"
-	}
-	return fmt.Sprintf("%d groups hang", n)
 }
 
 func these(n int) string {
@@ -173,7 +182,7 @@ func (b *builder) inputs() {
 		for _, p := range e.Value.Wire.Items {
 			m, ok := b.kit.Module(p.Module)
 			if !ok {
-				b.unknown("module", p.Module, p.Where, names(b.kit.Modules, (*Module).name))
+				b.unknown("module", p.Module, p.Where, names(b.kit.Modules, (*Module).name), b.doc.Modules.Keys())
 				continue
 			}
 			if m.Board.Name == "" {

@@ -7,56 +7,90 @@ import (
 	"lampwright/job"
 	"lampwright/lamp"
 	"lampwright/report"
+	"lampwright/source"
 	"lampwright/units"
 )
 
 // patterns unrolls the patterns of a lamp. Single LEDs that share a group are gathered where the first of them stands.
 func (b *builder) patterns(l *Lamp, all []job.Pattern) {
-	done := map[string]bool{}
+	taken := map[string]report.Place{} // by patterns and groups of single LEDs
+	claim := func(name source.Name, what string) bool {
+		first, twice := taken[name.Text]
+		if twice {
+			l.unnamed = true
+			b.add(report.Errorf("name-twice", name.Where, "lamp %s has two patterns called %q", l.Name, name.Text).See(first, "the other one").
+				Because("a pattern names its groups and a zone of its own").Do("give this %s another name", what))
+		} else {
+			taken[name.Text] = name.Where
+		}
+		return !twice
+	}
+	gathered := map[string]bool{} // groups of single LEDs
 	for _, p := range all {
-		if p.LED == nil {
-			b.pattern(l, p)
-			continue
-		}
-		group := p.LED.Name.Text
-		if p.LED.Group.Given() {
-			group = p.LED.Group.Text
-		}
-		if done[group] {
-			continue
-		}
-		done[group] = true
-		block := lamp.Block{Name: group, Groups: []lamp.Group{{Name: group + ".1"}}}
-		for _, q := range all {
-			if q.LED == nil || q.LED.Group.Text != group && (q.LED.Group.Given() || q.LED.Name.Text != group) {
-				continue
+		switch {
+		case p.LED == nil:
+			if body, shape := b.shape(p); claim(body.Name, "pattern") {
+				b.unroll(l, body, shape)
 			}
-			block.Groups[0].LEDs = append(block.Groups[0].LEDs, len(block.LEDs))
-			block.LEDs = append(block.LEDs, lamp.LED{
-				ID: q.LED.Name.Text, At: point(q.LED.Point), Part: q.LED.Part.Text, Colour: b.colourOf(q.LED.Part),
-			})
+		case !gathered[groupOf(p.LED).Text]:
+			name := groupOf(p.LED)
+			gathered[name.Text] = true
+			if block := b.gather(l, name.Text, all); claim(name, "LED or its group") {
+				l.Add(block)
+			}
 		}
-		l.Add(block)
 	}
 }
 
-// pattern unrolls a pattern of several LEDs.
-func (b *builder) pattern(l *Lamp, p job.Pattern) {
-	body, shape := b.shape(p)
+// groupOf is the group of a single LED.
+func groupOf(led *job.LED) source.Name {
+	if led.Group.Given() {
+		return led.Group
+	}
+	return led.Name
+}
+
+// gather makes the group of single LEDs that carry its name.
+func (b *builder) gather(l *Lamp, group string, all []job.Pattern) lamp.Block {
+	block := lamp.Block{Name: group, Groups: []lamp.Group{{Name: group + ".1"}}}
+	first := map[string]report.Place{}
+	for _, p := range all {
+		if p.LED == nil || groupOf(p.LED).Text != group {
+			continue
+		}
+		name := p.LED.Name
+		if at, twice := first[name.Text]; twice {
+			b.add(report.Errorf("name-twice", name.Where, "lamp %s has two LEDs called %q", l.Name, name.Text).See(at, "the other one").
+				Do("give this LED another name; group: lets it light with the other one"))
+			continue
+		}
+		first[name.Text] = name.Where
+		block.Groups[0].LEDs = append(block.Groups[0].LEDs, len(block.LEDs))
+		block.LEDs = append(block.LEDs, lamp.LED{
+			ID: name.Text, At: point(p.LED.Point), Part: p.LED.Part.Text, Colour: b.colourOf(p.LED.Part),
+		})
+	}
+	return block
+}
+
+// unroll makes the LEDs and groups of a pattern of several LEDs; shape is nil when it was refused.
+func (b *builder) unroll(l *Lamp, body job.Body, shape lamp.Pattern) {
 	if shape == nil {
+		l.lost = append(l.lost, body.Name.Text)
 		return
 	}
 	block, wrong := lamp.Unroll(body.Name.Text, shape, grouping(body.Group), body.Part.Text, b.colourOf(body.Part))
-	at := body.Where
 	for _, d := range wrong {
 		if d.ID == "part-group" || d.ID == "grouping" {
 			d.Place = body.Group.Where
 		}
-		b.placed(report.List{d}, at)
+		b.placed(report.List{d}, body.Where)
 	}
-	if len(wrong) == 0 {
-		l.Add(block)
+	if len(wrong) > 0 {
+		l.lost = append(l.lost, body.Name.Text)
+		return
 	}
+	l.Add(block)
 }
 
 // shape gives the geometry of a pattern; nil when it cannot be read.

@@ -62,7 +62,7 @@ func (b *builder) routines() {
 			l, ok := b.kit.Lamp(n.Text)
 			switch {
 			case !ok:
-				b.unknown("lamp", n.Text, n.Where, names(b.kit.Lamps, (*Lamp).name))
+				b.unknown("lamp", n.Text, n.Where, names(b.kit.Lamps, (*Lamp).name), b.doc.Lamps.Keys())
 			case slices.Contains(r.Across, l):
 				b.add(report.Errorf("routine", n.Where, "lamp %q is named twice", n.Text).Do("name each lamp once"))
 			default:

@@ -102,7 +102,7 @@ func TestRequiredFunctionWithoutSignal(t *testing.T) {
 		t.Fatal(list)
 	}
 	got := Check(k)
-	if len(got) != 1 || got[0].ID != "unserved" || got[0].Severity != report.StopWork || got[0].Figure != "2 groups" {
+	if len(got) != 1 || got[0].ID != "unserved" || got[0].Severity != report.StopWork || got[0].Figure != "2 of 6 groups dark" {
 		t.Fatalf("two groups of a required stop lamp are lit by nothing: got %v", got)
 	}
 }

@@ -58,7 +58,7 @@ func served(k *kit.Kit) (list report.List) {
 			list.Add(report.Findingf(severity, "unserved", f.At, "lamp %q performs %s (%s), but no signal on %s lights %s of its %d groups",
 				l.Name, f.Name, kind, strings.Join(wanted, " or "), all(dark, len(f.Groups)), len(f.Groups)).
 				Because("what a lamp is said to perform, it must do").
-				Against(fmt.Sprintf("%d groups", dark), "0 groups", "common practice, no source").
+				Against(fmt.Sprintf("%d of %d groups dark", dark, len(f.Groups)), "none dark", "common practice, no source").
 				Do("add a signal with input %s that takes them, or take the function away from the lamp", wanted[0]))
 		}
 	}
