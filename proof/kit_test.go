@@ -1,7 +1,9 @@
 package proof_test
 
 import (
+	"bytes"
 	"context"
+	"os"
 	"testing"
 	"time"
 
@@ -28,6 +30,49 @@ func compiled(t testing.TB, k *kit.Kit) *compile.Result {
 		t.Fatal(faults)
 	}
 	return r
+}
+
+// changed reads a job file in which some words are replaced; each must be there.
+func changed(t testing.TB, path string, pairs ...string) (*kit.Kit, *compile.Result) {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i < len(pairs); i += 2 {
+		if !bytes.Contains(text, []byte(pairs[i])) {
+			t.Fatalf("%s does not say %q", path, pairs[i])
+		}
+		text = bytes.ReplaceAll(text, []byte(pairs[i]), []byte(pairs[i+1]))
+	}
+	k, faults := kit.Parse(path, text, kit.NoFiles)
+	if k == nil {
+		t.Fatal(faults)
+	}
+	return k, compiled(t, k)
+}
+
+// layerOf finds a layer of a module by the name of its input.
+func layerOf(t testing.TB, m *compile.Module, input string) (int, outputs) {
+	t.Helper()
+	for i, l := range m.Layers {
+		if l.Of.Input.Name == input {
+			return i, setOf(m.Program.Layers[i].Slots)
+		}
+	}
+	t.Fatalf("module %s has no layer for %s", m.Of.Name, input)
+	return 0, 0
+}
+
+func moduleOf(t testing.TB, r *compile.Result, name string) int {
+	t.Helper()
+	for i, m := range r.Modules {
+		if m.Of.Name == name {
+			return i
+		}
+	}
+	t.Fatalf("there is no module %s", name)
+	return 0
 }
 
 func timeline(t testing.TB, text string) *script.Timeline {

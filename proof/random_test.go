@@ -111,7 +111,7 @@ func (l *limits) few(t *testing.T) {
 // Random jobs under random presses: every word, every width and every pull of the HEX that ships is the reference engine's.
 func TestRandomJobs(t *testing.T) {
 	var l limits
-	draws(t, 200, func(t *rapid.T) {
+	draws(t, 400, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Job, 300, 4000)
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
 		verdicts, err := trial.Run(context.Background())
@@ -127,7 +127,7 @@ func TestRandomJobs(t *testing.T) {
 // took, pulls included.
 func TestRandomPairs(t *testing.T) {
 	var l limits
-	draws(t, 100, func(t *rapid.T) {
+	draws(t, 200, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Pair, 1500, 6000)
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
 		setups, err := trial.Setups()
@@ -175,7 +175,7 @@ func drawFault(t *rapid.T, length time.Duration) []proof.Event {
 // output of a signal that is on.
 func TestRandomJobsPutSignalsFirst(t *testing.T) {
 	var l limits
-	draws(t, 400, func(rt *rapid.T) {
+	draws(t, 1000, func(rt *rapid.T) {
 		d := l.draw(rt, randomjob.Job, 300, 4000)
 		var roads []*road
 		for _, m := range d.compiled.Modules {

@@ -34,6 +34,7 @@ type road struct {
 	takes   []outputs       // of each layer
 	ends    []outputs       // what the arrive routine leaves at full
 	after   []time.Duration // for how long a layer goes on after its input
+	checked time.Duration   // by then the image is checked and runs
 	judged  map[string]int  // refreshes that a rule spoke of
 	wires   []wire
 	told    int
@@ -52,6 +53,7 @@ type wire struct {
 
 func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
 	r := &road{t: t, module: m, judged: map[string]int{}}
+	r.checked = time.Duration(len(m.Image)/256+8) * program.FrameMS * ms
 	for i, l := range m.Layers {
 		p := m.Program.Layers[i]
 		r.takes = append(r.takes, setOf(p.Slots))
@@ -106,7 +108,7 @@ func (r *road) see(v seen) {
 		w := &r.wires[i]
 		w.to(v.at)
 		w.lit |= v.lit
-		if w.held(v.at, turnLatency) {
+		if w.held(v.at, turnLatency) && v.at > r.checked {
 			w.acted = v.at
 		}
 		if !w.gone(v.at, r.after[i]) {
@@ -174,16 +176,26 @@ func watched(t *testing.T, k *kit.Kit, r *compile.Result, presses string,
 	return roads
 }
 
-// Every example, all inputs in several orders, on the HEX that ships.
+// Every example, all inputs in several orders while every show's switch is held, on the HEX that ships.
 func TestSignalsFollowTheirInputsOnHEX(t *testing.T) {
 	t.Parallel()
 	for _, path := range examples(t) {
 		k, r := job(t, path)
-		watched(t, k, r, tours(k)[2], onHEX)
+		watched(t, k, r, tours(k)[2]+heldShows(k), onHEX)
 	}
 }
 
-// Every example under many random scripts.
+// heldShows holds every show's switch for the whole time.
+func heldShows(k *kit.Kit) (presses string) {
+	for _, in := range k.Inputs {
+		if in.Road == "" {
+			presses += " " + in.Name + "@0s..6s"
+		}
+	}
+	return presses
+}
+
+// Every example under many random scripts, every other time with all shows held.
 func TestSignalsFollowTheirInputs(t *testing.T) {
 	for _, path := range examples(t) {
 		k, r := job(t, path)
@@ -192,10 +204,12 @@ func TestSignalsFollowTheirInputs(t *testing.T) {
 			names = append(names, in.Name)
 		}
 		t.Run(k.Title, func(t *testing.T) {
-			for seed := range 60 * soak(t) {
-				watched(t, k, r, rapid.Custom(func(t *rapid.T) string {
-					return randomjob.Script(t, names, 8000)
-				}).Example(seed), onEngines)
+			for seed := range 100 * soak(t) {
+				presses := rapid.Custom(func(t *rapid.T) string { return randomjob.Script(t, names, 8000) }).Example(seed)
+				if seed%2 == 1 {
+					presses += heldShows(k)
+				}
+				watched(t, k, r, presses, onEngines)
 			}
 		})
 	}

@@ -11,8 +11,7 @@ import (
 
 // Load is how busy a 64-output module is while routines fade all its outputs and four inputs chatter.
 type Load struct {
-	Routines    int
-	Burst       bool    // all fades of all routines begin in the same frame; else staggered
+	What        string
 	Mean        float64 // share of all cycles not spent asleep, 0..1
 	WorstFrame  float64 // the same of the worst eight refreshes in a row
 	Interrupt   float64 // share of all cycles spent in the refresh interrupt
@@ -30,12 +29,31 @@ const (
 	frameCycles  = proof.CyclesARefresh * program.RefreshesPerFrame
 )
 
-// Load measures a module with so many routines, 0 to 3.
+// Load measures a module on which so many routines, 0 to 3, fade all 64 outputs, from one random level to the next in 8 frames:
+// staggered, or with all fades of all routines beginning in the same frame.
 func (r Rig) Load(ctx context.Context, routines int, burst bool) (Load, error) {
 	u, err := loaded("chain-64", routines, burst)
 	if err != nil {
 		return Load{}, err
 	}
+	what := fmt.Sprintf("%d routines on 64 outputs", routines)
+	if burst {
+		what += ", burst"
+	}
+	return r.load(ctx, what, u)
+}
+
+// Fullest measures the fullest module that there can be: twelve layers that are all live, eight of them moving, with 192 fades,
+// of which so many begin in the same frame.
+func (r Rig) Fullest(ctx context.Context, starts int) (Load, error) {
+	u, err := fullest(starts)
+	if err != nil {
+		return Load{}, err
+	}
+	return r.load(ctx, fmt.Sprintf("12 layers, 8 moving, 192 fades, %d at once", starts), u)
+}
+
+func (r Rig) load(ctx context.Context, what string, u *unit) (Load, error) {
 	events := []proof.Event{proof.Input(20*time.Millisecond, 0, showWire, true)}
 	for at, high := 100*time.Millisecond, true; at < loadLength; at, high = at+chatterEvery, !high {
 		for _, in := range []int{tailWire, turnWire, fullWire, 8} {
@@ -52,7 +70,7 @@ func (r Rig) Load(ctx context.Context, routines int, burst bool) (Load, error) {
 	}
 	m := log.Modules[0]
 	out := Load{
-		Routines: routines, Burst: burst, Mean: m.Load.Busy(), WorstFrame: float64(m.Load.WorstFrameBusy) / frameCycles,
+		What: what, Mean: m.Load.Busy(), WorstFrame: float64(m.Load.WorstFrameBusy) / frameCycles,
 		LowestStack: m.Load.LowestStack, Frames: len(m.Refreshes) / program.RefreshesPerFrame, Restarts: len(m.Boots) - 1,
 		Differences: proof.Compare(log, 0, model, proof.Core),
 	}
@@ -68,10 +86,7 @@ func (r Rig) Load(ctx context.Context, routines int, burst bool) (Load, error) {
 // Figures gives the load as figures. The goal of the worst frame is below 100 %: one that is not done in time is not published
 // in time.
 func (l Load) Figures() []Figure {
-	what := fmt.Sprintf("%d routines on 64 outputs", l.Routines)
-	if l.Burst {
-		what += ", burst"
-	}
+	what := l.What
 	return []Figure{
 		{"busy, mean, " + what, 100 * l.Mean, "%", Goal{}},
 		{"busy, worst frame, " + what, 100 * l.WorstFrame, "%", below(100)},

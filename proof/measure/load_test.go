@@ -10,12 +10,21 @@ import (
 func TestNoFrameIsLateUnderFullLoad(t *testing.T) {
 	for _, routines := range []int{2, 3} {
 		for _, burst := range []bool{false, true} {
-			l := must[measure.Load](t)(rig.Load(bg, routines, burst))
-			judge(t, l.Figures())
-			if l.Mean <= l.Interrupt || l.WorstFrame < l.Mean || l.Frames < 1900 || l.Interrupt < 0.05 {
-				t.Errorf("the measure contradicts itself: %+v", l)
-			}
+			judgeLoad(t, must[measure.Load](t)(rig.Load(bg, routines, burst)))
 		}
+	}
+}
+
+// So it is on a module with as many layers, moving layers and fades as there can be.
+func TestNoFrameIsLateOnTheFullestModule(t *testing.T) {
+	judgeLoad(t, must[measure.Load](t)(rig.Fullest(bg, 192)))
+}
+
+func judgeLoad(t *testing.T, l measure.Load) {
+	t.Helper()
+	judge(t, l.Figures())
+	if l.Mean <= l.Interrupt || l.WorstFrame < l.Mean || l.Frames < 1900 || l.Interrupt < 0.05 {
+		t.Errorf("the measure contradicts itself: %+v", l)
 	}
 }
 

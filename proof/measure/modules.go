@@ -122,10 +122,48 @@ func loaded(boardName string, routines int, burst bool) (*unit, error) {
 		for _, l := range p.Layers {
 			outputs += len(l.Slots)
 		}
+		at := make([]int, outputs)
+		for s := range at {
+			if !burst {
+				at[s] = s % loadFade
+			}
+		}
 		for n := range routines {
 			p.Layers = append(p.Layers, program.Layer{
 				Name: fmt.Sprintf("show-%d", n), Show: true, Pace: -1, InputMask: 1 << (showWire - 1),
-				Slots: upTo(outputs), Stay: restless(random, outputs, burst),
+				Slots: upTo(outputs), Stay: restless(random, at),
+			})
+		}
+	})
+}
+
+// fullest is a module with as many layers, moving layers and fades as there can be. All are live at once, on all outputs. So
+// many fades begin in the same frame as are asked for, at most 192; the others begin staggered in the frames between.
+func fullest(starts int) (*unit, error) {
+	random := dice(12)
+	const each = program.MaxFades / program.MaxMoving
+	at := make([]int, program.MaxFades) // tick of eight in which each fade begins
+	for i := starts; i < len(at); i++ {
+		at[i] = 1 + i%(loadFade-1)
+	}
+	return plain("chain-64", func(p *program.Program) {
+		stop := p.Layers[0]
+		p.Layers = []program.Layer{stop}
+		all := upTo(program.MaxOutputs)
+		for n := range program.MaxMoving {
+			first := n * each % (program.MaxOutputs - each)
+			p.Layers = append(p.Layers, program.Layer{
+				Name: fmt.Sprintf("moving-%d", n), Pace: -1, InputMask: 1 << (showWire - 1), Slots: all[first : first+each],
+				Stay: restless(random, at[n*each:][:each]),
+			})
+		}
+		for len(p.Layers) < program.MaxLayers {
+			still := make([]uint8, len(all))
+			for i := range still {
+				still[i] = uint8(random.IntN(256))
+			}
+			p.Layers = append(p.Layers, program.Layer{
+				Name: fmt.Sprintf("still-%d", len(p.Layers)), Pace: -1, InputMask: 1 << (showWire - 1), Slots: all, Still: still,
 			})
 		}
 	})
@@ -139,13 +177,13 @@ func upTo(n int) []uint8 {
 	return all
 }
 
-// restless makes a routine whose slots are never at rest.
-func restless(random *rand.Rand, slots int, burst bool) *program.Routine {
+// restless makes a routine whose slots are never at rest; each begins a fade in its tick of every eight.
+func restless(random *rand.Rand, at []int) *program.Routine {
 	var c program.Coder
 	c.Over(loadFade)
 	for tick := range loadTicks {
-		for s := range slots {
-			if burst && tick%loadFade == 0 || !burst && tick%loadFade == s%loadFade {
+		for s := range at {
+			if tick%loadFade == at[s] {
 				c.Fade(s, uint8(random.IntN(256)))
 			}
 		}
