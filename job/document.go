@@ -22,7 +22,7 @@ const (
 type Document struct {
 	source.At
 	// Version of the form of this document. This program writes version 1.
-	Version int `yaml:"lampwright" min:"1"`
+	Version int `yaml:"lampwright" min:"1" such:"1"`
 	// What is built, for whom, and for which roads.
 	Job Job `yaml:"job"`
 	// Names for LED parts, where the catalogue's own names are not used.

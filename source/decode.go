@@ -1,9 +1,11 @@
 package source
 
 import (
+	"cmp"
 	"encoding"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"lampwright/report"
@@ -26,7 +28,7 @@ func (f *File) Decode(into any) report.List {
 	if target.Kind() != reflect.Pointer || target.IsNil() {
 		panic("source: Decode needs a pointer to a struct")
 	}
-	d.into(f.root, target.Elem(), context{what: "the file", owner: report.Place{File: f.Name, Line: 1, Column: 1}})
+	d.into(f.root, target.Elem(), context{what: wholeFile, owner: report.Place{File: f.Name, Line: 1, Column: 1}})
 	return f.Finish(d.faults)
 }
 
@@ -36,6 +38,9 @@ type decoder struct {
 	faults report.List
 	full   bool
 }
+
+// wholeFile is what messages call the value that is the file itself.
+const wholeFile = "the file"
 
 // context is what a value's surroundings know about it.
 type context struct {
@@ -59,8 +64,11 @@ func (d *decoder) add(fault report.Diagnostic) {
 // wrongKind reports a value of another kind than expected.
 func (d *decoder) wrongKind(n *node, c context, expected string) {
 	if n.kind == Nothing {
-		d.add(report.Errorf("no-value", c.owner, "nothing is written for %s", c.what).
-			Expect("%s", expected).Do("write a value, or delete the key"))
+		fault := report.Errorf("no-value", c.owner, "nothing is written for %s", c.what).Do("write a value, or delete the key")
+		if c.what == wholeFile {
+			fault = report.Errorf("no-value", c.owner, "nothing is written in the file").Do("write its first key, or check that this is the right file")
+		}
+		d.add(fault.Expect("%s", expected))
 		return
 	}
 	found := n.kind.String()
@@ -120,11 +128,12 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 		return
 	}
 	where := c.owner
-	if where.Line == 0 || n.flow || c.what == "the file" {
+	if where.Line == 0 || n.flow || c.what == wholeFile {
 		where = d.file.place(n)
 	}
 	keys := map[string]report.Place{}
 	first := map[string]report.Place{}
+	var meant []string
 	for _, e := range n.entries {
 		place := d.file.place(e.key)
 		if d.repeated(e.key.text, place, first) {
@@ -132,9 +141,11 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 		}
 		f, known := p.field(e.key.text)
 		if !known {
-			d.add(report.Errorf("unknown-key", place, "there is no key %s here", show(e.key.text)).
+			fault := report.Errorf("unknown-key", place, "there is no key %s here", show(e.key.text)).
 				Expect("%s", strings.Join(p.keys(), ", ")).
-				DidYouMean(e.key.text, p.keys()).Do("correct the key or delete it"))
+				DidYouMean(e.key.text, p.keys()).Do("correct the key or delete it")
+			meant = append(meant, fault.Suggestion)
+			d.add(fault)
 			continue
 		}
 		keys[f.key] = place
@@ -143,16 +154,21 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 	if p.oneKey {
 		d.checkOneKey(n, p, c)
 	}
-	d.checkRequired(p, keys, where, c)
+	d.checkRequired(p, keys, meant, where, c)
 	p.setPlace(target, where, keys)
 }
 
-// checkRequired reports the keys that are missing, all in one diagnostic.
-func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, where report.Place, c context) {
+// checkRequired reports the keys that are missing, all in one diagnostic; meant are those that were written with a slip, and
+// reported.
+func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, meant []string, where report.Place, c context) {
 	var missing []string
+	next := ""
 	for _, f := range p.fields {
-		if _, written := keys[f.key]; f.required && !written {
+		if _, written := keys[f.key]; f.required && !written && !slices.Contains(meant, f.key) {
 			missing = append(missing, f.key)
+			if next == "" {
+				next = fmt.Sprintf("add %s: %s", f.key, cmp.Or(f.rules.such, "and what belongs to it"))
+			}
 		}
 	}
 	if len(missing) == 0 {
@@ -163,7 +179,7 @@ func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, where rep
 		word = "the keys "
 	}
 	d.add(report.Errorf("missing-key", where, "%s needs %s%s", c.what, word, strings.Join(missing, ", ")).
-		Expect("%s", p.requiredKeys()).Do("add %s: and what belongs to it", missing[0]))
+		Expect("%s", p.requiredKeys()).Do("%s", next))
 }
 
 // repeated reports a key that was written before in the same mapping.

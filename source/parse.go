@@ -1,9 +1,14 @@
 package source
 
 import (
+	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"unicode/utf8"
 
 	"lampwright/report"
@@ -26,22 +31,54 @@ func Read(path string) (*File, report.List) {
 // readBounded reads a file whose size is within TextLimitBytes.
 func readBounded(path string) ([]byte, report.List) {
 	place := report.Place{File: path}
+	refuse := func(next, format string, args ...any) ([]byte, report.List) {
+		return nil, report.List{report.Errorf("no-file", place, format, args...).Do("%s", next)}
+	}
 	info, err := os.Stat(path)
 	switch {
-	case errors.Is(err, os.ErrNotExist):
-		return nil, report.List{report.Errorf("no-file", place, "there is no such file").Do("check the name and the folder")}
+	case errors.Is(err, fs.ErrNotExist):
+		fault := report.Errorf("no-file", place, "there is no such file").Do("check the name and the folder")
+		fault.Suggestion = neighbour(path)
+		return nil, report.List{fault}
+	case errors.Is(err, fs.ErrPermission):
+		return refuse("check the permissions of its folder", "you may not look into the folder of this file")
 	case err != nil:
-		return nil, report.List{report.Errorf("no-file", place, "the file cannot be reached").Do("check its permissions")}
+		return refuse("check the name and the folder", "the file cannot be reached")
 	case info.IsDir():
-		return nil, report.List{report.Errorf("no-file", place, "this is a folder, not a file").Do("name the file inside it")}
+		return refuse("name the file inside it", "this is a folder, not a file")
 	case info.Size() > TextLimitBytes:
 		return nil, report.List{tooLarge(place, info.Size())}
 	}
-	text, err := os.ReadFile(path)
+	file, err := os.Open(path)
 	if err != nil {
-		return nil, report.List{report.Errorf("no-file", place, "the file cannot be read").Do("check its permissions")}
+		return refuse("check its permissions", "you may not read this file")
+	}
+	defer file.Close()
+	// A device or a pipe tells no size beforehand.
+	text, err := io.ReadAll(io.LimitReader(file, TextLimitBytes+1))
+	if err != nil {
+		return refuse("check the disk, then try again", "the file cannot be read to its end")
 	}
 	return text, nil
+}
+
+// neighbour finds a file of nearly the same name in the same folder.
+func neighbour(path string) string {
+	folder, name := filepath.Split(path)
+	entries, err := os.ReadDir(cmp.Or(folder, "."))
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, e := range entries {
+		if !e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	if near := report.Suggest(name, names); near != "" {
+		return folder + near
+	}
+	return ""
 }
 
 func tooLarge(place report.Place, size int64) report.Diagnostic {
@@ -102,6 +139,9 @@ func checkCharacters(file *File, text []byte) (report.Diagnostic, bool) {
 	if len(text) > TextLimitBytes {
 		return tooLarge(report.Place{File: file.Name}, int64(len(text))), true
 	}
+	if unreadable := notText(file.Name, text); unreadable != nil {
+		return *unreadable, true
+	}
 	body := file.lines.text
 	for at := 0; at < len(body); {
 		r, size := utf8.DecodeRuneInString(body[at:])
@@ -120,6 +160,24 @@ func checkCharacters(file *File, text []byte) (report.Diagnostic, bool) {
 		at += size
 	}
 	return report.Diagnostic{}, false
+}
+
+// A file is no text when its head holds more zero bytes than a slip of an editor would leave.
+const headBytes, slipBytes = 1024, 3
+
+// notText tells text in another form, and what is no text at all, from text with a slip in it.
+func notText(name string, text []byte) *report.Diagnostic {
+	start := report.Place{File: name}
+	var fault report.Diagnostic
+	switch {
+	case bytes.HasPrefix(text, []byte{0xff, 0xfe}), bytes.HasPrefix(text, []byte{0xfe, 0xff}):
+		fault = report.Errorf("characters", start, "the file is text in UTF-16, and only UTF-8 is read").Do("save the file as UTF-8")
+	case bytes.Count(text[:min(len(text), headBytes)], []byte{0}) > slipBytes:
+		fault = report.Errorf("characters", start, "this is not a text file").Do("check that this is the right file")
+	default:
+		return nil
+	}
+	return &fault
 }
 
 // refused lists the parts of YAML that are not read, with what to do instead.

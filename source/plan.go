@@ -23,10 +23,12 @@ type OneKey struct {
 //	min, max, above       bounds of a number or quantity, in its own written form
 //	least, most           bounds of a count of items
 //	long                  most runes of a text
+//	such                  a value that a message may give as an example
 type rules struct {
 	min, max, above string
 	least, most     int // items
 	long            int // runes
+	such            string
 }
 
 // ofItems gives the rules that hold for the items of a list.
@@ -118,7 +120,7 @@ func rulesOf(tag reflect.StructTag) rules {
 	}
 	return rules{
 		min: tag.Get("min"), max: tag.Get("max"), above: tag.Get("above"),
-		least: count("least"), most: count("most"), long: count("long"),
+		least: count("least"), most: count("most"), long: count("long"), such: tag.Get("such"),
 	}
 }
 
