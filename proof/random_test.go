@@ -129,6 +129,7 @@ func TestRandomPairs(t *testing.T) {
 	var l limits
 	draws(t, 200, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Pair, 1500, 6000)
+		d.length += 500 * ms
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
 		setups, err := trial.Setups()
 		if err != nil || len(setups) != 1 {

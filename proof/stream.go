@@ -78,7 +78,6 @@ type tracker struct {
 	log     *ModuleLog
 	cycle   uint64
 	dark    bool // level of /G
-	shown   bool // since counts: a word is latched
 	since   uint64
 	word    *Slot // the word in the registers
 	current Refresh
