@@ -11,6 +11,7 @@
 #include <avr/sleep.h>
 #include <avr/wdt.h>
 #include "core.h"
+#include "player_layout.h"
 
 /* After a watchdog reset the watchdog runs on at its shortest time (16 ms) until it is set anew. */
 static void start_watchdog(void)

@@ -39,9 +39,9 @@ static void play(struct layer *l, struct player *p, uint16_t entry, uint8_t kind
 		}
 	}
 	if (start)
-		ended = player_start(p, flash_u16(entry + LAYER_ARRIVE + 2 * (l->phase - PHASE_ARRIVE)));
+		ended = player_start(p, entry, flash_u16(entry + LAYER_ARRIVE + 2 * (l->phase - PHASE_ARRIVE)));
 	else
-		ended = player_frame(p);
+		ended = player_frame(p, entry);
 	if (ended)
 		l->flags |= ENDED;
 }
@@ -58,18 +58,11 @@ static void paint_dark(uint16_t map, uint8_t n)
 		levels[image_u8(map++) % OUTPUTS_LIMIT] = 0;
 }
 
-static void paint_fades(uint16_t map, const struct player *p)
-{
-	const struct fade *f = p->fades;
-	for (uint8_t n = p->slots; n; n--, f++)
-		levels[image_u8(map++) % OUTPUTS_LIMIT] = f->cur >> 8;
-}
-
 /* Of the linked shows in stay, the one of highest priority: the link keeps it in step. */
 struct linked {
 	struct player *player;   /* none: 0 */
+	uint16_t entry;          /* address in flash of its layer's entry */
 	uint16_t period;         /* ticks of its stay */
-	uint16_t stay;           /* offset in the image of the routine */
 	uint8_t starts;          /* 1: in this frame */
 };
 
@@ -84,8 +77,8 @@ static struct player *survey(struct linked *show)
 			continue;
 		if (!show->player && l->phase == PHASE_STAY && image_linked(entry)) {
 			show->player = p;
+			show->entry = entry;
 			show->period = flash_u16(entry + LAYER_STAY_N);
-			show->stay = flash_u16(entry + LAYER_STAY);
 			show->starts = l->flags & START;
 		}
 		p++;
@@ -101,7 +94,7 @@ static void follow(const struct linked *show)
 	if (!p || show->starts)
 		snapshot.link.mark = LINK_NONE;
 	if (link_follow(&snapshot.link, p, show->period, &behind)) {
-		player_start(p, show->stay);
+		player_start(p, show->entry, flash_u16(show->entry + LAYER_STAY));
 		p->acc = behind - link_rate();
 	}
 }
@@ -126,7 +119,7 @@ static void play_and_paint(struct player *p)
 				paint_still(map, flash_u16(entry + LAYER_STAY), n);
 			} else {
 				play(l, p, entry, kind);
-				paint_fades(map, p);
+				player_paint(entry, levels);
 			}
 		}
 		l->flags &= ~START;
@@ -149,13 +142,8 @@ static void live_job(void)
 
 static void begin_live(void)
 {
-	struct player *p = players;
-	uint16_t entry = FIRST_ENTRY;
 	machine_reset();
 	walk_reset();
-	for (uint8_t n = layer_count; n; n--, entry += LAYER_BYTES)
-		if (!(flash_u8(entry + LAYER_FLAGS) & IS_STILL))
-			player_assign(p++, flash_u8(entry + LAYER_FADE), flash_u8(entry + LAYER_SLOTS));
 	outcome.live = 1;
 }
 
