@@ -46,6 +46,9 @@ type loaded struct {
 }
 
 func (c loadCommand) Run(e *env) error {
+	if err := e.swapped("load", c.Job, c.Module); err != nil {
+		return err
+	}
 	built, err := e.ready(c.Job, c.JSON)
 	if err != nil {
 		return err

@@ -48,6 +48,9 @@ type wiredChange struct {
 }
 
 func (c rewireCommand) Run(e *env) error {
+	if err := e.swapped("rewire", c.Job, c.Module); err != nil {
+		return err
+	}
 	k, doc, list := kit.Load(c.Job)
 	if err := e.diagnostics(e.err, list); err != nil {
 		return err

@@ -9,7 +9,6 @@ import (
 	"errors"
 	"os"
 	"os/signal"
-	"strings"
 
 	"github.com/alecthomas/kong"
 )
@@ -48,6 +47,10 @@ every function on the real vehicle before it moves.`
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	go func() { // a second Ctrl-C ends the program at once
+		<-ctx.Done()
+		stop()
+	}()
 	code := run(os.Args[1:], system(ctx))
 	stop()
 	os.Exit(code)
@@ -67,18 +70,11 @@ func run(args []string, e *env) (code int) {
 			panic(thrown)
 		}
 	}()
-	var grammar commands
-	parser, err := kong.New(&grammar,
-		kong.Name("lampwright"), kong.Description(about), kong.Writers(e.out, e.err), kong.Exit(func(code int) { panic(leave(code)) }),
-		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 110, NoExpandSubcommands: true}),
-		kong.UsageOnError())
-	if err != nil {
-		panic(err)
+	args = habits(args)
+	if e.empty(args) {
+		return int(badUsage)
 	}
-	if len(args) == 0 {
-		args = []string{"--help"}
-	}
-	chosen, err := parser.Parse(args)
+	chosen, err := e.parser().Parse(args)
 	if err != nil {
 		return int(e.usage(args, err))
 	}
@@ -98,17 +94,9 @@ func run(args []string, e *env) (code int) {
 	}
 }
 
-// usage explains a command line that cannot be read.
-func (e *env) usage(args []string, err error) status {
-	next := "lampwright --help lists the commands"
-	for _, arg := range args {
-		if !strings.HasPrefix(arg, "-") {
-			if _, known := helpOf(arg); known {
-				next = "lampwright " + arg + " --help shows an example"
-			}
-			break
-		}
-	}
-	e.problem(err.Error(), next)
-	return badUsage
+// parser reads a command line by the grammar.
+func (e *env) parser() *kong.Kong {
+	return kong.Must(new(commands),
+		kong.Name("lampwright"), kong.Description(about), kong.Writers(e.out, e.err), kong.Exit(func(code int) { panic(leave(code)) }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 110, NoExpandSubcommands: true}))
 }
