@@ -18,7 +18,7 @@ test: lint
 # bench: one line a figure: name, value, unit, goal, met or not; measured side by side in one run.
 bench: build
 	@scripts/need-tools
-	@$(GO) run ./internal/figuresheet
+	@$(GO) run ./internal/benchsheet
 
 # soak: the random proofs of `test`, many times wider (an hour or more).
 soak:

@@ -137,6 +137,16 @@ func loaded(boardName string, routines int, burst bool) (*unit, error) {
 	})
 }
 
+// LoadedEngine is the reference engine with a module on which so many routines fade all 64 outputs, and the inputs that ask for them.
+func LoadedEngine(routines int) (e *program.Engine, inputs uint8, err error) {
+	u, err := loaded("chain-64", routines, false)
+	if err != nil {
+		return nil, 0, err
+	}
+	e, err = program.NewEngineFor(u.program, u.safe)
+	return e, 1 << (showWire - 1), err
+}
+
 // fullest is a module with as many layers, moving layers and fades as there can be. All are live at once, on all outputs. So
 // many fades begin in the same frame as are asked for, at most 192; the others begin staggered in the frames between.
 func fullest(starts int) (*unit, error) {

@@ -12,7 +12,6 @@ import (
 
 	"lampwright/firmware"
 	"lampwright/flash"
-	"lampwright/program"
 )
 
 // ramBytes is the memory of the controller, 0x0100 to 0x08FF (ATmega328P data sheet).
@@ -97,9 +96,6 @@ func (s Size) Figures(lowestStack uint16) []Figure {
 
 // stackSpare is what must be left between the deepest stack and static memory, bytes: more than one further interrupt would take.
 const stackSpare = 32
-
-// ImageCheckTime is the time that the check of the longest image takes after a start, by docs/engine.md, section 7.
-const ImageCheckTime = program.MaxImageBytes / 256 * frameTime
 
 // BuildCore gives the commands with which the build script makes the chain core, as one that runs them again. They are taken
 // from the script's own trace, so that they are always those.
