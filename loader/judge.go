@@ -89,6 +89,10 @@ func judge(o Options, said string) *report.Diagnostic {
 	case has("device or resource busy", "resource busy", "access is denied"):
 		return fail(IDBusyPort, "another program holds %s", port).do("close it (a serial monitor, or another load), then load again")
 	case has("find usb device", "no such file or directory", "the system cannot find", "no device present", "did not find any", "no such device"):
+		if o.Port == "" {
+			return fail(IDNoPort, "%s is not there", port).
+				do("plug it into USB (Linux: lsusb shows it); for another programmer add --programmer, for a serial loader --port")
+		}
 		return fail(IDNoPort, "%s is not there", port).
 			do("plug it in, then look for its port (Linux: ls /dev/ttyUSB* /dev/ttyACM*) and name it with --port")
 	}

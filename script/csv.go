@@ -21,7 +21,7 @@ import (
 // csvHeading is the first line of the CSV form.
 var csvHeading = []string{"time_ms", "input", "level"}
 
-// ReadCSV reads the CSV form. file and known are as in Parse. It reports every fault; the script holds steady, clean presses.
+// ReadCSV reads the CSV form. file and known are as in Parse. It reports every fault up to MaxFaults; the script holds steady, clean presses.
 func ReadCSV(file string, text []byte, known []string) (Script, report.List) {
 	c := csvReader{file: file, known: known, since: map[string]change{}}
 	if len(text) > MaxCSVBytes {
@@ -34,11 +34,12 @@ func ReadCSV(file string, text []byte, known []string) (Script, report.List) {
 			Do("save it as CSV with UTF-8 text"))
 		return Script{}, c.faults
 	}
+	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
 	c.read(text)
 	c.faults.FillLines(file, text)
 	c.faults.Sort()
 	slices.SortStableFunc(c.script.Presses, func(a, b Press) int { return int(a.From - b.From) })
-	return c.script, c.faults
+	return c.script, shortened(c.faults)
 }
 
 type change struct {
@@ -82,8 +83,8 @@ func (c *csvReader) read(text []byte) {
 				Expect("%s", strings.Join(csvHeading, ",")).Do("write it as the first line"))
 		}
 		if len(row) != len(csvHeading) {
-			c.faults.Add(report.Errorf("script-csv", report.Place{File: c.file, Line: line}, "a row with %d fields", len(row)).
-				Expect("time in ms, input, 0 or 1, such as 1500,stop,1"))
+			c.faults.Add(report.Errorf("script-csv", report.Place{File: c.file, Line: line}, "a row has three fields, and this one has %d", len(row)).
+				Expect("time in ms, input, 0 or 1, such as 1500,stop,1").Do("write three fields with commas between them, not semicolons or tabs"))
 			continue
 		}
 		c.row(row, func(field int) report.Place {
@@ -101,7 +102,7 @@ func (c *csvReader) row(row []string, place func(int) report.Place) {
 	at, err := units.ParseTime(row[0] + "ms")
 	if !plain(row[0]) || err != nil || at > MaxTime {
 		c.faults.Add(report.Errorf("script-time", place(0), "%q is not a time in milliseconds", row[0]).
-			Expect("a number from 0 to %d, at most three decimals", MaxTime/units.Millisecond))
+			Expect("a number from 0 to %d, at most three decimals", MaxTime/units.Millisecond).Do("write milliseconds without a unit, such as 1500"))
 		return
 	}
 	if at < c.last {
@@ -118,7 +119,7 @@ func (c *csvReader) row(row []string, place func(int) report.Place) {
 	since, on := c.since[name]
 	switch {
 	case row[2] != "0" && row[2] != "1":
-		c.faults.Add(report.Errorf("script-csv", place(2), "%q is not a level", row[2]).Expect("1 for on or 0 for off"))
+		c.faults.Add(report.Errorf("script-csv", place(2), "%q is not a level", row[2]).Expect("1 for on or 0 for off").Do("write 1 or 0"))
 	case on == (row[2] == "1"):
 		c.faults.Add(report.Errorf("script-csv", place(2), "%s is %s already", name, map[bool]string{true: "on", false: "off"}[on]).
 			Do("keep only the rows that change something"))

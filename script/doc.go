@@ -24,6 +24,7 @@ const (
 	MaxTime      = units.Hour
 	MaxBounce    = 50 * units.Millisecond // contacts that chatter longer are broken
 	MaxEvents    = 500_000                // changes of all inputs together, flashes and bounces unrolled
+	MaxFaults    = 20                     // faults of one text that are told one by one
 )
 
 // Limits of a flashing press: wider than any road flasher, so that faulty ones can be played as well.

@@ -14,7 +14,7 @@ import (
 const example = "stop@1s..3s or turn-lh@4s..9s~90/min:50%"
 
 // Parse reads the text form. file names the text in messages; known lists the inputs that exist, nil for any.
-// It reports every fault, in the order of the text; the script holds the presses without fault.
+// It reports every fault up to MaxFaults, in the order of the text; the script holds the presses without fault.
 func Parse(file string, text []byte, known []string) (Script, report.List) {
 	p := parser{file: file, known: known}
 	if len(text) > MaxTextBytes {
@@ -28,13 +28,27 @@ func Parse(file string, text []byte, known []string) (Script, report.List) {
 			Do("save it as plain UTF-8 text"))
 		return Script{}, p.faults
 	}
+	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
 	for i, line := range bytes.Split(text, []byte("\n")) {
 		p.line(i+1, []rune(strings.TrimSuffix(string(line), "\r")))
 	}
 	p.tooMany()
 	p.faults.FillLines(file, text)
 	p.faults.Sort()
-	return p.script, p.faults
+	return p.script, shortened(p.faults)
+}
+
+// byteOrderMark is what some editors and spreadsheets put in front of UTF-8 text.
+const byteOrderMark = "\ufeff"
+
+// shortened cuts a sorted list of faults to what can be read: a text with more of them is most likely something else.
+func shortened(faults report.List) report.List {
+	if len(faults) <= MaxFaults {
+		return faults
+	}
+	more := report.Errorf("script-faults", faults[MaxFaults].Place, "there are %d more faults from here on", len(faults)-MaxFaults).
+		Do("mend those above first, and check that this is a script and not another file")
+	return append(faults[:MaxFaults:MaxFaults], more)
 }
 
 type parser struct {
@@ -141,7 +155,7 @@ func (w word) input(end int) string {
 	name := w.text(0, end)
 	if !validName(name) {
 		w.p.faults.Add(w.fault("script-input", 0, end, "%q is not the name of an input", name).
-			Expect("a letter or digit, then letters, digits, '-', '_' or '.'"))
+			Expect("a letter or digit, then letters, digits, '-', '_' or '.'").Do("write it in that form"))
 		return name
 	}
 	if w.p.known == nil {
@@ -179,7 +193,7 @@ func (w word) times(press *Press, from, end int) {
 	dots := strings.Index(text, "..")
 	if dots < 0 {
 		w.p.faults.Add(w.fault("script-times", from, end, "%q does not say from when to when", text).
-			Expect("from..to, such as 1s..3s"))
+			Expect("from..to, such as 1s..3s").Do("write it in that form"))
 		return
 	}
 	middle := from + utf8.RuneCountInString(text[:dots])
@@ -198,7 +212,7 @@ func (w word) time(from, end int) (units.Time, bool) {
 	switch {
 	case err != nil:
 		w.p.faults.Add(w.fault("script-time", from, end, "%q is not a time", w.text(from, end)).
-			Expect("a number with ms, s or min and no blank, such as 300ms, 1.5s or 2min"))
+			Expect("a number with ms, s or min and no blank, such as 300ms, 1.5s or 2min").Do("write it in that form"))
 	case t < 0:
 		w.p.faults.Add(w.fault("script-time", from, end, "%s is before the start of play", t).Do("count times from 0ms on"))
 	case t > MaxTime:

@@ -14,20 +14,20 @@ func (w word) flash(press *Press, from, end int) {
 	share, percent := strings.CutSuffix(share, "%")
 	if !ok || !percent {
 		w.p.faults.Add(w.fault("script-flash", from, end, "%q is not a repeat", text).
-			Expect("flashes a minute and the share that is on, such as 90/min:50%%"))
+			Expect("flashes a minute and the share that is on, such as 90/min:50%%").Do("write it in that form"))
 		return
 	}
 	middle := from + len([]rune(rate))
 	perMinute, ok := scaled(rate, 1000)
 	if !ok || perMinute < MinRate || perMinute > MaxRate {
 		w.p.faults.Add(w.fault("script-flash", from, middle, "%q is not a rate", rate).
-			Expect("%d to %d flashes a minute, at most three decimals", MinRate/1000, MaxRate/1000))
+			Expect("%d to %d flashes a minute, at most three decimals", MinRate/1000, MaxRate/1000).Do("write it in that form"))
 		return
 	}
 	on, ok := scaled(share, 10)
 	if !ok || on < MinShare || on > MaxShare {
 		w.p.faults.Add(w.fault("script-flash", middle+len("/min:"), end, "%q is not a share of a flash", share+"%").
-			Expect("%d %% to %d %%, at most one decimal", MinShare/10, MaxShare/10))
+			Expect("%d %% to %d %%, at most one decimal", MinShare/10, MaxShare/10).Do("write it in that form"))
 		return
 	}
 	press.Flash = Flash{Rate: perMinute, Share: on}
@@ -39,7 +39,7 @@ func (w word) bounce(press *Press, from int) {
 	t, err := units.ParseTime(w.text(from, end))
 	if err != nil || t <= 0 || t > MaxBounce {
 		w.p.faults.Add(w.fault("script-bounce", from, end, "%q is not a bounce time", w.text(from, end)).
-			Expect("more than 0 and at most %s, such as 4ms; it stands last in a press", MaxBounce))
+			Expect("more than 0 and at most %s, such as 4ms; it stands last in a press", MaxBounce).Do("write it in that form"))
 		return
 	}
 	press.Bounce = t
