@@ -20,7 +20,7 @@ func Load(path string) (*Kit, *job.Document, report.List) {
 	if doc == nil || list.HasErrors() {
 		return nil, doc, list
 	}
-	k, more := Build(doc, beside(filepath.Dir(path)))
+	k, more := Build(doc, Beside(path))
 	return k, doc, finish(doc, append(list, more...))
 }
 
@@ -36,10 +36,10 @@ func Parse(name string, text []byte, files Files) (*Kit, report.List) {
 
 func finish(doc *job.Document, list report.List) report.List { return doc.File().Finish(list) }
 
-// beside reads files of one folder and nothing outside it.
-func beside(folder string) Files {
+// Beside reads files of a job file's own folder and nothing outside it.
+func Beside(path string) Files {
 	return func(name string) ([]byte, error) {
-		root, err := os.OpenRoot(folder)
+		root, err := os.OpenRoot(filepath.Dir(path))
 		if err != nil {
 			return nil, err
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	_ "embed"
 	"errors"
+	"fmt"
 	"os"
 )
 
@@ -26,6 +27,10 @@ Example:
 }
 
 func (c newCommand) Run(e *env) error {
+	if info, err := os.Stat(c.File); err == nil && info.IsDir() || c.File == "-" {
+		e.problem(fmt.Sprintf("%s is no name for a job file", c.File), "name one, such as my-tail.yaml")
+		return badUsage
+	}
 	f, err := os.OpenFile(c.File, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
 		return e.fileProblem("write", c.File, err)

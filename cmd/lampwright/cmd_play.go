@@ -93,6 +93,8 @@ func (c playCommand) sensible(e *env) error {
 		return refuse("a drawing shows one time", "add --at with the time to draw, such as --at 1.2s")
 	case c.GIF != "" && c.At != nil:
 		return refuse("a GIF shows the whole play", "leave --at out, or write a drawing with --svg")
+	case c.CSV == "-" && (c.JSON || c.SVG == "-"), c.SVG == "-" && c.JSON:
+		return refuse("two results cannot share standard output", "give one of them a file name")
 	case c.GIF == "-":
 		return refuse("a GIF is no text for the screen", "give it a file name")
 	case c.Frame < figures.MinFrame || c.Frame > units.Second || c.Frame%(10*units.Millisecond) != 0:

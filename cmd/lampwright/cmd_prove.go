@@ -41,7 +41,7 @@ const (
 // proven is the result as JSON tells it.
 type proven struct {
 	Proven    bool           `json:"proven"`
-	Simulated string         `json:"simulated"`
+	Simulated float64        `json:"simulated_s"` // to a millisecond
 	Modules   []provenModule `json:"modules"`
 }
 
@@ -74,7 +74,7 @@ func (c proveCommand) Run(e *env) error {
 	if err != nil {
 		return e.notProven(err)
 	}
-	result := proven{Proven: len(verdicts) == len(built.modules), Simulated: length.String(), Modules: []provenModule{}}
+	result := proven{Proven: len(verdicts) == len(built.modules), Simulated: float64(length.Milliseconds()) / 1000, Modules: []provenModule{}}
 	for _, v := range verdicts {
 		one := provenModule{Module: v.Module, Proven: v.Proven(), Refreshes: v.Refreshes, Busy: percent(v.Load.Busy()), Problems: []string{}}
 		one.Problems = append(one.Problems, v.Problems()...)
@@ -146,7 +146,7 @@ func (c proveCommand) tellResult(e *env, r proven) error {
 			}
 		}
 		if r.Proven {
-			e.say("proven over %s with these presses", r.Simulated)
+			e.say("proven over %.1f s with these presses", r.Simulated)
 		} else {
 			e.problem("the HEX does not do what the job says", "do not load it; report this with the job and the lines above")
 		}

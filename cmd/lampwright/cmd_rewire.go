@@ -177,7 +177,7 @@ func keep(path string, text []byte) (string, error) {
 
 // sameBut holds the edited text to what is meant: the module's outputs as given, every other module as before.
 func sameBut(f *source.File, before *kit.Kit, m *kit.Module, outputOf []int) error {
-	after, _ := kit.Parse(f.Name, f.Text(), beside(f.Name))
+	after, _ := kit.Parse(f.Name, f.Text(), kit.Beside(f.Name))
 	if after == nil || len(after.Modules) != len(before.Modules) {
 		return errors.New("with this wiring the job would no longer check clean")
 	}

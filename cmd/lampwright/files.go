@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"syscall"
 )
 
 // write makes a file that is either wholly there or not at all: it is filled beside its place and then renamed. It refuses
@@ -19,6 +20,9 @@ func (e *env) write(path, job string, fill func(io.Writer) error) error {
 	if sameFile(path, job) {
 		e.problem("the result would take the place of the job file "+job, "give the result another name")
 		return badUsage
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return e.fileProblem("write", path, syscall.EISDIR)
 	}
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {

@@ -63,7 +63,7 @@ func (e *env) replaceable(folder string, files []kitFile) (kept []string, err er
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, nil
 	case err != nil:
-		return nil, e.fileProblem("look into", folder, err)
+		return nil, e.fileProblem("make the folder", folder, err)
 	case len(entries) == 0:
 		return nil, nil
 	}
@@ -88,6 +88,10 @@ func (e *env) replaceable(folder string, files []kitFile) (kept []string, err er
 
 // place gives the folder's true place. It refuses one that holds the folder we stand in: it could not be exchanged.
 func (e *env) place(folder string) (string, error) {
+	if folder == "" {
+		e.problem("the folder to make has no name", "name it with -o, such as -o my-kit")
+		return "", badUsage
+	}
 	if real, err := filepath.EvalSymlinks(folder); err == nil {
 		folder = real
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -231,7 +232,7 @@ func TestProofIsTold(t *testing.T) {
 	}{{true, ok, "proven over"}, {false, unproven, "NOT as the job says"}} {
 		var out, errors bytes.Buffer
 		e := &env{out: &out, err: &errors}
-		r := proven{Proven: c.proven, Simulated: "2s", Modules: []provenModule{{Module: "left", Proven: c.proven, Refreshes: 5}}}
+		r := proven{Proven: c.proven, Simulated: 2, Modules: []provenModule{{Module: "left", Proven: c.proven, Refreshes: 5}}}
 		if !c.proven {
 			r.Modules[0].Problems = []string{"0.5 ms, module left: a word differs"}
 		}
@@ -262,5 +263,31 @@ func TestStopped(t *testing.T) {
 	}
 	if entries, err := os.ReadDir(folder); err != nil || len(entries) != 1 {
 		t.Errorf("left behind: %v", entries)
+	}
+}
+
+// Ctrl-C at a question leaves it at once, and so does the end of the answers.
+func TestWalkIsLeft(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	stopped, cancel := context.WithCancel(context.Background())
+	cancel()
+	nobody, _ := io.Pipe()
+	for name, change := range map[string]func(*env){
+		"Ctrl-C":   func(e *env) { e.ctx, e.in = stopped, nobody },
+		"no input": func(e *env) { e.in = strings.NewReader("turn.1\n") },
+	} {
+		code, _, errors := call(change, "rewire", path, "rear-lh")
+		if code != int(found) || !strings.HasSuffix(errors, "nothing was changed\n") {
+			t.Errorf("%s: status %d\n%s", name, code, errors)
+		}
+		if name == "no input" && !strings.Contains(errors, "next: run it again; still to find: turn.2") {
+			t.Errorf("%s: what is missing is not told:\n%s", name, errors)
+		}
+	}
+	if text, err := os.ReadFile(path); err != nil || !bytes.Equal(text, starter) {
+		t.Errorf("the job changed (%v)", err)
 	}
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -36,9 +38,12 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	if fromFile {
 		var err error
 		if text, err = os.ReadFile(path); err != nil {
-			return script.Script{}, e.fileProblem("read", path, err)
+			return script.Script{}, e.fileProblem("read", cmp.Or(path, "the file after @"), err)
 		}
 		name = path
+	} else if _, err := os.Stat(p.Script); err == nil {
+		e.problem(fmt.Sprintf("%s is a file, and --script expects presses", p.Script), "write --script @"+p.Script+" to read it")
+		return script.Script{}, badUsage
 	}
 	var presses script.Script
 	var faults report.List

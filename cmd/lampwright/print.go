@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path/filepath"
 	"strings"
+	"syscall"
 
 	"lampwright/report"
 )
@@ -66,22 +68,40 @@ func judged(list report.List) status {
 
 // fileProblem tells in plain words why a file could not be read or written.
 func (e *env) fileProblem(doing, path string, err error) status {
-	why, next, code := err.Error(), "check the name and the folder", found
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		why = "there is no such file or folder"
-	case errors.Is(err, fs.ErrExist):
-		why, next = "it is there already", "choose another name, or move the old one away"
-	case errors.Is(err, fs.ErrPermission):
-		why, next, code = "you may not", "choose a folder of your own", lacking
-	default:
-		var p *fs.PathError
-		if errors.As(err, &p) {
-			why = p.Err.Error()
-		}
+	why, next, code := fileReason(err)
+	if doing == "write" && errors.Is(err, fs.ErrNotExist) {
+		why, next = "there is no folder "+filepath.Dir(path), "make the folder first, or check its name"
 	}
 	e.problem(fmt.Sprintf("cannot %s %s: %s", doing, path, why), next)
 	return code
+}
+
+// fileReason gives the reason of a failure, what to do about it, and the status that it asks for.
+func fileReason(err error) (why, next string, code status) {
+	for _, r := range []struct {
+		is        error
+		why, next string
+		code      status
+	}{
+		{fs.ErrNotExist, "there is no such file or folder", "check the name and the folder", found},
+		{fs.ErrExist, "it is there already", "choose another name, or move the old one away", found},
+		{fs.ErrPermission, "you may not", "choose a folder of your own", lacking},
+		{syscall.EROFS, "the disk may only be read", "choose a folder on another disk", lacking},
+		{syscall.ENOSPC, "the disk is full", "make room on it, then run it again", lacking},
+		{syscall.ENOTDIR, "a file stands where a folder is meant", "name another folder", found},
+		{syscall.EISDIR, "it is a folder, not a file", "name a file", found},
+		{syscall.ENAMETOOLONG, "the name is too long", "choose a shorter one", found},
+	} {
+		if errors.Is(err, r.is) {
+			return r.why, r.next, r.code
+		}
+	}
+	why = err.Error()
+	var call *fs.PathError
+	if errors.As(err, &call) {
+		why = call.Err.Error()
+	}
+	return why, "check the name and the folder", found
 }
 
 // listing joins names for a sentence.

@@ -3,8 +3,6 @@ package main
 import (
 	"bufio"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -101,14 +99,23 @@ func (w *walk) ask(job string) error {
 	w.tell("%s has %d outputs, and %s. Load its wiring walk (lampwright load %s %s --walk),", w.module.Name, outputs, count(len(w.names()), "group"), job, w.module.Name)
 	w.tell("then press any of its inputs once for each question and say which group lit.")
 	w.tell("Answer with the group, - for nothing, ? for the groups still to find, < to go back, q to leave.")
-	answers := bufio.NewScanner(w.in)
+	answers := w.lines()
 	for output := 1; output <= outputs && len(w.missing()) > 0; {
 		fmt.Fprintf(w.err, "output %d of %d: ", output, outputs)
-		if !answers.Scan() {
+		var answer string
+		select {
+		case text, more := <-answers:
+			if !more {
+				w.tell("")
+				w.problem("the answers ended before every group was found", fmt.Sprintf("run it again; still to find: %s", listing(w.missing())))
+				return w.left(found)
+			}
+			answer = strings.TrimSpace(text)
+		case <-w.ctx.Done():
 			w.tell("")
 			return w.left(found)
 		}
-		switch answer := strings.TrimSpace(answers.Text()); answer {
+		switch answer {
 		case "":
 		case "q":
 			return w.left(ok)
@@ -138,6 +145,18 @@ func (w *walk) ask(job string) error {
 	return nil
 }
 
+// lines reads standard input line by line, so that waiting for the next one can be broken off.
+func (e *env) lines() <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for scan := bufio.NewScanner(e.in); scan.Scan(); {
+			lines <- scan.Text()
+		}
+	}()
+	return lines
+}
+
 func (w *walk) forget(output int) {
 	for g, o := range w.outputOf {
 		if o == output {
@@ -150,16 +169,4 @@ func (w *walk) forget(output int) {
 func (w *walk) left(code status) error {
 	w.tell("nothing was changed")
 	return code
-}
-
-// beside reads files that a job names, from its own folder only.
-func beside(path string) kit.Files {
-	return func(name string) ([]byte, error) {
-		root, err := os.OpenRoot(filepath.Dir(path))
-		if err != nil {
-			return nil, err
-		}
-		defer root.Close()
-		return root.ReadFile(name)
-	}
 }
