@@ -9,6 +9,7 @@ import (
 	"errors"
 	"os"
 	"os/signal"
+	"syscall"
 
 	"github.com/alecthomas/kong"
 )
@@ -46,7 +47,7 @@ Vehicle lamps are safety equipment. A proof here is of the program against the j
 every function on the real vehicle before it moves.`
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	go func() { // a second Ctrl-C ends the program at once
 		<-ctx.Done()
 		stop()
