@@ -20,6 +20,10 @@ func linkFixtures(t *testing.T) []fixture {
 				"slot 1 to 60", "wait 125", "slot 1 to 80", "wait 125", "again")},
 		}}
 	}
+	const glint = 0x20
+	undone := module(program.Follower)
+	undone.Layers = append(undone.Layers, program.Layer{Name: "glint", Show: true, Linked: true, Pace: -1, InputMask: glint, Slots: []uint8{2},
+		Arrive: routine(t, "slot 0 to 90", "wait 1", "end"), Stay: routine(t, "slot 0 to 90", "wait 250", "again")})
 	low := func(n int, in uint8) vector.Run { return vector.Run{Refreshes: n, In: in} }
 	high := func(n int, in uint8) vector.Run { return vector.Run{Refreshes: n, In: in, Link: true} }
 	return []fixture{
@@ -51,6 +55,13 @@ func linkFixtures(t *testing.T) []fixture {
 			notes: "the leader's seconds are 200 ms off: the show slides by 50 ms a second at most, and learns nothing of the clocks on the way. Then the leader is 0.4 % slow, which is learnt.",
 			runs:  slideRuns(),
 			want:  []want{{frame(10), frame(13) - 1, span(0, 0), 10, false}},
+		},
+		{
+			name: "link-start-undone", p: undone, safe: safe,
+			notes: "a second at tick 51 makes the show go 400/4096 slower for 128 frames from job 62 on. In job 100 the arrive routine of another linked show has ended, and its input has gone off: its stay starts nothing, so the correction stays, and tick 125 comes in job 144 (in 139 without it).",
+			runs:  []vector.Run{frames(10, 0), frames(50, show), low(16, show), frames(36, show), frames(2, show|glint), frames(60, show)},
+			want: []want{{frame(98), frame(100) - 1, span(2, 2), 90, false}, {frame(100), frame(150), span(2, 2), 0, false},
+				{frame(139), frame(144) - 1, span(1, 1), 10, false}, {frame(144), frame(155), span(1, 1), 60, false}},
 		},
 		{
 			name: "link-noise", p: module(program.Follower), safe: safe,
