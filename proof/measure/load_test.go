@@ -31,7 +31,11 @@ func judgeLoad(t *testing.T, l measure.Load) {
 // The chain is dark while its short words are shifted: 350 of 8000 cycles (firmware/avr/widths.h); the pins never, but for the
 // 20 cycles by which the border of a long word may wander.
 func TestDarkShare(t *testing.T) {
-	for board, most := range map[string]float64{"chain-64": (350 + 20) / 8000.0, "pins": 20 / 8000.0} {
+	for _, c := range []struct {
+		board string
+		most  float64
+	}{{"chain-64", (350 + 20) / 8000.0}, {"pins", 20 / 8000.0}} {
+		board, most := c.board, c.most
 		d := must[measure.Dark](t)(rig.Dark(bg, board))
 		judge(t, d.Figures())
 		if d.Forced > most || d.Level <= 0 || d.Level > most+30/8000.0 || d.Level > d.WorstRefresh {

@@ -159,6 +159,9 @@ func fullest(starts int) (*unit, error) {
 	return plain("chain-64", func(p *program.Program) {
 		stop := p.Layers[0]
 		p.Layers = []program.Layer{stop}
+		for i, wire := range pacedWires {
+			p.PacerInput[i] = 1 << (wire - 1)
+		}
 		all := upTo(program.MaxOutputs)
 		for n := range program.MaxMoving {
 			first := n * each % (program.MaxOutputs - each)

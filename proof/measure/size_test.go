@@ -12,7 +12,7 @@ func TestCoreFitsFlashAndMemory(t *testing.T) {
 	if len(sizes) != 2 {
 		t.Fatalf("%d cores", len(sizes))
 	}
-	deepest := must[measure.Load](t)(rig.Load(bg, 3, true)).LowestStack
+	deepest := must[measure.Load](t)(rig.Fullest(bg, 192)).LowestStack
 	judge(t, sizes[0].Figures(deepest))
 	judge(t, sizes[1].Figures(0))
 	for _, s := range sizes {

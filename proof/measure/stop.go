@@ -3,6 +3,7 @@ package measure
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"time"
 
 	"lampwright/proof"
@@ -49,20 +50,33 @@ func (r Rig) Stop(ctx context.Context, boardName string, when StopCase) (Stop, e
 	if err != nil {
 		return Stop{}, err
 	}
-	random := dice(5)
-	events := []proof.Event{proof.Input(10*time.Millisecond, 0, showWire, routines > 0)}
+	lit, err := u.outputs("stop")
+	if err != nil {
+		return Stop{}, err
+	}
+	out := Stop{Board: boardName, Case: when}
+	for batch := range r.times(1) {
+		err := out.press(ctx, r, u, lit, dice(uint64(5+batch)), [2]patch{top, job})
+		if err != nil {
+			return Stop{}, err
+		}
+	}
+	return out, nil
+}
+
+// press adds a run of 1000 presses. The main loop is made to hang at two places by turns.
+func (out *Stop) press(ctx context.Context, r Rig, u *unit, lit mask, random *rand.Rand, hang [2]patch) error {
+	when := out.Case
+	events := []proof.Event{proof.Input(10*time.Millisecond, 0, showWire, true)}
 	type press struct{ on, off, hungFrom, hungTo time.Duration }
 	var presses []press
 	from := 400 * time.Millisecond // the longest image has been checked by then
-	for n := range r.times(stopPhases) {
+	for n := range stopPhases {
 		on := from + hangBefore + within(random, stopScatter)
 		p := press{on: on, off: on + stopHeld}
 		events = append(events, proof.Input(p.on, 0, stopWire, true), proof.Input(p.off, 0, stopWire, false))
 		if when == StopHung {
-			where := top
-			if n%2 == 1 {
-				where = job
-			}
+			where := hang[n%2]
 			p.hungFrom, p.hungTo = from, from+hangFor
 			events = append(events, proof.FlashWord(p.hungFrom, 0, where.address, opHang), proof.FlashWord(p.hungTo, 0, where.address, where.word))
 		}
@@ -71,30 +85,26 @@ func (r Rig) Stop(ctx context.Context, boardName string, when StopCase) (Stop, e
 	}
 	m, err := r.run(ctx, u.Module, events, from+20*time.Millisecond, when != StopHung)
 	if err != nil {
-		return Stop{}, err
+		return err
 	}
-	lit, err := u.outputs("stop")
-	if err != nil {
-		return Stop{}, err
-	}
-	out := Stop{Board: boardName, Case: when, Restarts: len(m.Boots) - 1}
+	out.Restarts += len(m.Boots) - 1
 	at := 1
 	for n, p := range presses {
 		for m.At(begins(m, at)) < p.on {
 			at++
 		}
 		if lit.full(m.Refreshes[at-1]) {
-			return Stop{}, fmt.Errorf("press %d: the stop lamp is lit before it is pressed", n)
+			return fmt.Errorf("press %d: the stop lamp is lit before it is pressed", n)
 		}
 		for ; !lit.full(m.Refreshes[at]); at++ {
 			if m.Since(m.Refreshes[at]) > p.off {
-				return Stop{}, fmt.Errorf("press %d at %v: the stop lamp is not lit before the release", n, p.on)
+				return fmt.Errorf("press %d at %v: the stop lamp is not lit before the release", n, p.on)
 			}
 		}
 		out.Latency.add(m.At(begins(m, at)) - p.on)
 		if when == StopHung {
 			if err := stands(m, lit, p.hungFrom+hangBefore, p.hungTo); err != nil {
-				return Stop{}, err
+				return err
 			}
 		}
 		if when == StopShow || when == StopHung {
@@ -105,12 +115,12 @@ func (r Rig) Stop(ctx context.Context, boardName string, when StopCase) (Stop, e
 		}
 		for ; !lit.dark(m.Refreshes[at]); at++ {
 			if m.Since(m.Refreshes[at]) > p.on+stopPeriod {
-				return Stop{}, fmt.Errorf("press %d at %v: the stop lamp is not dark again", n, p.on)
+				return fmt.Errorf("press %d at %v: the stop lamp is not dark again", n, p.on)
 			}
 		}
 		out.Release.add(m.At(begins(m, at)) - p.off)
 	}
-	return out, nil
+	return nil
 }
 
 // stands tells whether the light of a module's other outputs stands still in a time, as it must while its main loop hangs.

@@ -3,6 +3,7 @@ package measure
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"time"
@@ -108,13 +109,15 @@ const (
 	turnGoalMS = 12.0
 )
 
-// turnFlashers are the flashers of the measure. One that is on for less than 120 ms is never learned: every flash of it is a first
-// one. The slowest legal one stretches the sweep the most.
-var turnFlashers = []struct {
+type turnFlasher struct {
 	name    string
 	on, off time.Duration
 	phases  int
-}{
+}
+
+// turnFlashers are the flashers of the measure. One that is on for less than 120 ms is never learned: every flash of it is a first
+// one. The slowest legal one stretches the sweep the most.
+var turnFlashers = []turnFlasher{
 	{"first flash", 100 * time.Millisecond, 60 * time.Millisecond, 300},
 	{"120 flashes a minute, 50 % on", 250 * time.Millisecond, 250 * time.Millisecond, 40},
 	{"60 flashes a minute, 60 % on", 600 * time.Millisecond, 400 * time.Millisecond, 40},
@@ -128,40 +131,49 @@ func (r Rig) Turn(ctx context.Context, root, module, signal string) ([]Turn, err
 	}
 	var all []Turn
 	for _, f := range turnFlashers {
-		random := dice(12)
-		var events []proof.Event
-		var edges []time.Duration
-		at := 200 * time.Millisecond
-		for range r.times(f.phases) {
-			on := at + within(random, 4*time.Millisecond)
-			edges = append(edges, on)
-			events = append(events, proof.Input(on, 0, t.input, true), proof.Input(on+f.on, 0, t.input, false))
-			at += f.on + f.off
-		}
-		m, err := r.run(ctx, t.Module, events, at, true)
-		if err != nil {
-			return nil, err
-		}
 		out := Turn{Module: module, Flasher: f.name}
-		group := maskOf(t.first)
-		i := 1
-		for n, edge := range edges {
-			for m.At(begins(m, i)) < edge {
-				i++
+		for batch := range r.times(1) {
+			if err := out.press(ctx, r, t, f, dice(uint64(12+batch))); err != nil {
+				return nil, err
 			}
-			if !group.dark(m.Refreshes[i-1]) {
-				return nil, fmt.Errorf("flash %d: the first group shines before the edge", n)
-			}
-			for ; group.dark(m.Refreshes[i]); i++ {
-				if m.Since(m.Refreshes[i]) > edge+f.on {
-					return nil, fmt.Errorf("flash %d: the first group does not shine", n)
-				}
-			}
-			out.Latency.add(m.At(begins(m, i)) - edge)
 		}
 		all = append(all, out)
 	}
 	return all, nil
+}
+
+// press adds a run of a flasher's flashes.
+func (out *Turn) press(ctx context.Context, r Rig, t *turner, f turnFlasher, random *rand.Rand) error {
+	var events []proof.Event
+	var edges []time.Duration
+	at := 200 * time.Millisecond
+	for range f.phases {
+		on := at + within(random, 4*time.Millisecond)
+		edges = append(edges, on)
+		events = append(events, proof.Input(on, 0, t.input, true), proof.Input(on+f.on, 0, t.input, false))
+		at += f.on + f.off
+	}
+	m, err := r.run(ctx, t.Module, events, at, true)
+	if err != nil {
+		return err
+	}
+	group := maskOf(t.first)
+	i := 1
+	for n, edge := range edges {
+		for m.At(begins(m, i)) < edge {
+			i++
+		}
+		if !group.dark(m.Refreshes[i-1]) {
+			return fmt.Errorf("flash %d: the first group shines before the edge", n)
+		}
+		for ; group.dark(m.Refreshes[i]); i++ {
+			if m.Since(m.Refreshes[i]) > edge+f.on {
+				return fmt.Errorf("flash %d: the first group does not shine", n)
+			}
+		}
+		out.Latency.add(m.At(begins(m, i)) - edge)
+	}
+	return nil
 }
 
 // Figures gives the latency as figures.
