@@ -12,7 +12,7 @@ import (
 
 // rooms lists the packages from the ground up. A room may import only rooms above it in this list.
 var rooms = []string{
-	"units", "report", "draw", "source", "parts", "board", "job", "lamp", "light", "program", "script", "kit", "compile",
+	"units", "report", "draw", "source", "parts", "board", "job", "lamp", "light", "program", "script", "feed", "kit", "compile",
 	"explore", "firmware", "flash", "circuit", "harness", "results", "proof", "rules", "figures", "papers", "loader", "shop",
 	"session", "web", "cmd/lampwright",
 }
@@ -23,6 +23,7 @@ var strangers = map[string][]string{
 	"light":    {"source", "job", "board"},
 	"program":  {"source", "job", "board", "lamp", "light"},
 	"script":   {"lamp", "light", "program"},
+	"feed":     {"source", "parts", "job", "lamp", "light", "program", "script"},
 	"compile":  {"job", "source"},
 	"firmware": {"kit", "compile"},
 	"flash":    {"kit", "job", "compile"},
