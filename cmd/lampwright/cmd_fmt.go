@@ -24,6 +24,13 @@ Examples:
   lampwright fmt my-tail.yaml --check`
 }
 
+// tidied is the result as JSON tells it.
+type tidied struct {
+	File    string `json:"file"`
+	Changes bool   `json:"changes"` // the file was not in order
+	Written bool   `json:"written"`
+}
+
 func (c fmtCommand) Run(e *env) error {
 	doc, list := job.Read(c.Job)
 	if doc == nil || doc.File() == nil {
@@ -44,12 +51,7 @@ func (c fmtCommand) Run(e *env) error {
 		}
 	}
 	if c.JSON {
-		err := e.json(struct {
-			File    string `json:"file"`
-			Changes bool   `json:"changes"`
-			Written bool   `json:"written"`
-		}{c.Job, changes, changes && !c.Check})
-		if err != nil {
+		if err := e.json(tidied{c.Job, changes, changes && !c.Check}); err != nil {
 			return err
 		}
 	} else {

@@ -26,7 +26,7 @@ type playCommand struct {
 	CSV      string      `name:"csv" help:"Write every change of every group; - for standard output." placeholder:"FILE"`
 	Frame    units.Time  `help:"Length of a frame of the GIF: 20ms to 1s in steps of 10ms." default:"40ms" placeholder:"TIME"`
 	Width    int         `help:"Most width of GIF or SVG, 240 to 4096 dots." default:"1280"`
-	JSON     bool        `name:"json" help:"Print the light of every group at --at, or at every --every, as JSON."`
+	JSON     bool        `name:"json" help:"Print the light of every group at --at, or at every --every, as a JSON list."`
 }
 
 func (playCommand) Help() string {

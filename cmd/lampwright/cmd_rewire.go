@@ -11,6 +11,7 @@ import (
 
 	"lampwright/job"
 	"lampwright/kit"
+	"lampwright/report"
 	"lampwright/source"
 )
 
@@ -52,6 +53,9 @@ func (c rewireCommand) Run(e *env) error {
 		return err
 	}
 	k, doc, list := kit.Load(c.Job)
+	if k == nil && c.JSON {
+		return errors.Join(report.WriteJSON(e.out, list), found)
+	}
 	if err := e.diagnostics(e.err, list); err != nil {
 		return err
 	}

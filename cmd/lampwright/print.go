@@ -15,7 +15,7 @@ import (
 
 // Rules of what is printed:
 //   - Results go to standard output, everything else (problems, progress, questions) to standard error; with --json standard
-//     output holds one JSON object and nothing else.
+//     output holds one JSON value and nothing else. docs/json.md lists the keys.
 //   - A problem is one line "lampwright: error: what is wrong" without a capital or a full stop, then "  next: what to do".
 //     What stands in a job file is told with file, line and column first, as editors read it.
 //   - Faults are told all at once and in the order of the file, with a count at the end; a clean result is told in one line.
