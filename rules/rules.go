@@ -7,6 +7,7 @@ package rules
 
 import (
 	"lampwright/kit"
+	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -43,4 +44,21 @@ func overlap(a, b []int) bool {
 		}
 	}
 	return false
+}
+
+// frames shows the light (0 to 1, linear) of the groups of a take in each frame of a routine, until see has seen enough.
+func frames(b *kit.Bound, t kit.Take, see func(atMS float64, lights []float64) (more bool)) {
+	groups := make([][]int, len(t.Groups))
+	for i, g := range t.Groups {
+		groups[i] = b.GroupLEDs(t.Lamp, []int{g})
+	}
+	sampler, err := light.NewSampler(b.Stage, b.Light, groups)
+	if err != nil {
+		return // the routine was checked when the kit was built
+	}
+	for k := 0; float64(k)*light.FrameMS <= sampler.LengthMS(); k++ {
+		if !see(float64(k)*light.FrameMS, sampler.Frame(k)) {
+			return
+		}
+	}
 }

@@ -106,3 +106,33 @@ func TestRequiredFunctionWithoutSignal(t *testing.T) {
 		t.Fatalf("two groups of a required stop lamp are lit by nothing: got %v", got)
 	}
 }
+
+// A signal that takes the groups of a required lamp and leaves them dark does not serve it.
+func TestRequiredFunctionLeftDark(t *testing.T) {
+	const dark = "  dark: {strokes: [{hold: {on: block.1..2, light: 100 %}}]}\n  late: {length: 400 ms, strokes: [{fade-up: {start: 200 ms, for: 200 ms, light: 100 %}}]}\nsignals:"
+	for _, c := range []struct {
+		signal string
+		figure string // "": served
+	}{
+		{"stay: full", ""}, {"stay: half", ""}, {"arrive: late", ""}, {"arrive: late, stay: dark", ""},
+		{"stay: dark", "4 of 6 groups dark"}, {"stay: dark, leave: full", "4 of 6 groups dark"},
+	} {
+		text := strings.Replace(fmt.Sprintf(job, "road-us", true, c.signal), "signals:", dark, 1)
+		k, list := kit.Parse("rules.yaml", []byte(text), kit.NoFiles)
+		if k == nil {
+			t.Fatal(list)
+		}
+		figure := ""
+		for _, d := range Check(k) {
+			if d.ID == "unserved" {
+				figure = d.Figure
+				if d.Severity != report.StopWork {
+					t.Errorf("%s: %s weighs %s, want stop-work", c.signal, d.ID, d.Severity)
+				}
+			}
+		}
+		if figure != c.figure {
+			t.Errorf("%s: %q, want %q", c.signal, figure, c.figure)
+		}
+	}
+}

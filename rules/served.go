@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -34,9 +35,7 @@ func served(k *kit.Kit) (list report.List) {
 			lit := map[int]bool{}
 			for _, y := range k.Layers {
 				if !y.Show && slices.Contains(wanted, y.Input.Road) {
-					for _, g := range y.Of(l) {
-						lit[g] = true
-					}
+					maps.Copy(lit, lights(y, l))
 				}
 			}
 			dark := 0
@@ -59,10 +58,30 @@ func served(k *kit.Kit) (list report.List) {
 				l.Name, f.Name, kind, strings.Join(wanted, " or "), all(dark, len(f.Groups)), len(f.Groups)).
 				Because("what a lamp is said to perform, it must do").
 				Against(fmt.Sprintf("%d of %d groups dark", dark, len(f.Groups)), "none dark", "common practice, no source").
-				Do("add a signal with input %s that takes them, or take the function away from the lamp", wanted[0]))
+				Do("let a signal with input %s take them, and let its routine light them; or take the function away from the lamp", wanted[0]))
 		}
 	}
 	return list
+}
+
+// lights gives the groups of a lamp that a signal takes and that its arrive or stay routine ever lights.
+func lights(y *kit.Layer, l *kit.Lamp) map[int]bool {
+	lit := map[int]bool{}
+	t := kit.Take{Lamp: l, Groups: y.Of(l)}
+	for _, r := range []*kit.Routine{y.Arrive, y.Stay} {
+		if r == nil || len(t.Groups) == 0 {
+			continue
+		}
+		frames(r.On(l), t, func(_ float64, lights []float64) bool {
+			for i, g := range t.Groups {
+				if lights[i] > 0 {
+					lit[g] = true
+				}
+			}
+			return len(lit) < len(t.Groups)
+		})
+	}
+	return lit
 }
 
 func all(n, of int) string {

@@ -2,9 +2,9 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 
 	"lampwright/kit"
-	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -74,21 +74,13 @@ func stopSeverity(y *kit.Layer) (report.Severity, string) {
 
 // firstChange gives the time, ms, at which the light of any of the groups first differs from that at the routine's start.
 func firstChange(b *kit.Bound, t kit.Take) (atMS float64, changes bool) {
-	var groups [][]int
-	for _, g := range t.Groups {
-		groups = append(groups, b.GroupLEDs(t.Lamp, []int{g}))
-	}
-	sampler, err := light.NewSampler(b.Stage, b.Light, groups)
-	if err != nil {
-		return 0, false // the routine was checked when the kit was built
-	}
-	first := append([]float64(nil), sampler.Frame(0)...)
-	for k := 1; float64(k)*light.FrameMS <= sampler.LengthMS(); k++ {
-		for g, v := range sampler.Frame(k) {
-			if v != first[g] {
-				return float64(k) * light.FrameMS, true
-			}
+	var first []float64
+	frames(b, t, func(ms float64, lights []float64) bool {
+		if first == nil {
+			first = slices.Clone(lights)
 		}
-	}
-	return 0, false
+		atMS, changes = ms, !slices.Equal(first, lights)
+		return !changes
+	})
+	return atMS, changes
 }
