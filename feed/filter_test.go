@@ -1,7 +1,6 @@
 package feed
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 
@@ -90,7 +89,7 @@ func stopWithTestPulses(t *testing.T, f Feed, x Filter, d Delay, width, every in
 
 // The count for test pulses is the smallest: with one less, some phase lights on them.
 func TestOnCountIsTheSmallest(t *testing.T) {
-	for width := 6 * mS; width <= 14*mS; width += 500 * us {
+	for width := 6 * mS; width <= 13500*us; width += 500 * us {
 		f := Feed{Kind: Steady, TestPulse: TestPulse{Width: timeOf(width), Every: 200 * units.Millisecond}}
 		x, _ := mustFilter(t, f, "tail")
 		lit := func(x Filter) bool {
@@ -225,17 +224,22 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-func TestDemoWires(t *testing.T) {
+// The wires of a plausible car: chopped and tested stop, dimmed tail, flasher. Delays by hand: stop, at worst one refresh into a
+// high part that ends, 1 ms low, three refreshes and the remaining count: 2.51 + 1.00 ms.
+func TestPlausibleCar(t *testing.T) {
 	for _, c := range []struct {
-		feed Feed
-		road string
-		want string
+		feed  Feed
+		road  string
+		want  Filter
+		delay Delay
 	}{
-		{Feed{Kind: Steady, Chopped: Chopping{13.2, Pulses{0.9, 100}}, TestPulse: TestPulse{300, 100_000}}, "stop", "on 4, gap 4, off 16 refreshes of 0.5 ms; 3.52 ms, 16.38 ms"},
-		{Feed{Kind: Dimmed, Dimmed: Pulses{0.2, 200}}, "tail", ""},
-		{Feed{Kind: Flasher, TestPulse: TestPulse{300, 100_000}}, "turn-lh", ""},
+		{Feed{Kind: Steady, Chopped: Chopping{13.2, Pulses{0.9, 100}}, TestPulse: TestPulse{300, 100_000}}, "stop", Filter{4, 4, 16}, Delay{3513, 16380}},
+		{Feed{Kind: Dimmed, Dimmed: Pulses{0.2, 200}}, "tail", Filter{5, 12, 16}, Delay{25005, 8040}},
+		{Feed{Kind: Flasher, TestPulse: TestPulse{300, 100_000}}, "turn-lh", Filter{4, 0, 10}, Delay{2010, 10350}},
+		{Feed{Kind: Flasher, Bounce: 5000}, "turn-lh", Filter{4, 0, 12}, Delay{7010, 11030}},
 	} {
-		x, d := mustFilter(t, c.feed, c.road)
-		t.Log(c.feed, x, d, fmt.Sprint(c.want))
+		if x, d := mustFilter(t, c.feed, c.road); x != c.want || d != c.delay {
+			t.Errorf("%s: %s %v, want %s %v", c.feed, x, d, c.want, c.delay)
+		}
 	}
 }
