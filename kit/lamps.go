@@ -88,8 +88,22 @@ func (b *builder) drawn(e source.Entry[job.Lamp]) *Lamp {
 			l.Functions = append(l.Functions, Function{Name: f.Name, Groups: groups, Required: f.Required, At: f.Where})
 		}
 	}
-	b.placed(l.Check(), l.At)
+	for _, d := range l.Check() {
+		d.Place = placeIn(v, d.ID)
+		b.placed(report.List{d}, l.At)
+	}
 	return l
+}
+
+// placeIn gives the place within a lamp that a fault of its geometry is about, or none.
+func placeIn(v job.Lamp, id string) report.Place {
+	switch {
+	case id == "outline":
+		return v.PlaceOf("outline")
+	case id == "side-place" && v.Place != nil:
+		return v.Place.PlaceOf("at")
+	}
+	return report.Place{}
 }
 
 // opposite makes the opposite hand of a lamp.
