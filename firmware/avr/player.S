@@ -6,24 +6,10 @@
  */
 #define __SFR_OFFSET 0
 #include <avr/io.h>
+#include "code.h"
+#include "core.h"
+#include "image.h"
 #include "player_layout.h"
-
-#define IMAGE_AT       0x2000
-#define LAYER_SLOTS    2
-#define OUTPUTS_LIMIT  64
-#define OPS_A_TICK     255
-#define SPAN_MAX       64
-#define LOOP_DEPTH     2
-#define WAIT_MORE      64
-#define LOW_SIX        0x3F
-
-#define OP_WAIT        0x40
-#define OP_TIME        0x80
-#define OP_END         0xC0
-#define OP_AGAIN       0xC1
-#define OP_SPAN        0xC2
-#define OP_LOOP        0xC3
-#define OP_LOOP_END    0xC4
 
 .section .text.player,"ax",@progbits
 

@@ -41,7 +41,7 @@ static uint8_t tables_sane(void)
 		return 0;
 	for (uint8_t p = 0; p < PACERS_MAX; p++) {
 		uint8_t mask = image_u8(HEAD_PACER + p);
-		if (mask & (mask - 1))
+		if (mask & (uint8_t)(mask - 1))
 			return 0;
 	}
 	for (uint16_t entry = FIRST_ENTRY; count; count--, entry += LAYER_BYTES)

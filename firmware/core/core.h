@@ -15,9 +15,6 @@
  */
 #ifndef CORE_H
 #define CORE_H
-#include <stdint.h>
-#include "port.h"
-
 #define REGISTERS_MAX      8       /* eight-bit registers */
 #define OUTPUTS_LIMIT      64      /* outputs that levels exist for, on every board */
 #define INPUTS_MAX         8
@@ -34,6 +31,10 @@
 #define FULL_LEVEL         255     /* lightness of a lit output */
 #define RATE_ONE           4096    /* player's rate: one tick a frame */
 
+#ifndef __ASSEMBLER__
+#include <stdint.h>
+#include "port.h"
+
 /* Reads the safe block and makes ready. Call once, with interrupts off, before the first refresh_next. */
 void core_start(void);
 
@@ -43,4 +44,5 @@ void frame_job(void);
 /* True from the snapshot at the start of a frame until frame_job has published. */
 uint8_t frame_ready(void);
 
+#endif
 #endif

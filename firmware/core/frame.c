@@ -66,7 +66,7 @@ struct linked {
 	uint8_t starts;          /* 1: in this frame */
 };
 
-/* Finds it. Returns the place behind the last moving layer's player. */
+/* Finds it, and tells the link of stays that start. Returns the place behind the last moving layer's player. */
 static struct player *survey(struct linked *show)
 {
 	struct player *p = players;
@@ -75,11 +75,16 @@ static struct player *survey(struct linked *show)
 	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
 		if (flash_u8(entry + LAYER_FLAGS) & IS_STILL)
 			continue;
-		if (!show->player && l->phase == PHASE_STAY && image_linked(entry)) {
-			show->player = p;
-			show->entry = entry;
-			show->period = flash_u16(entry + LAYER_STAY_N);
-			show->starts = l->flags & START;
+		if (l->phase == PHASE_STAY && image_linked(entry)) {
+			uint8_t starts = l->flags & START;
+			if (starts)
+				link_stay_starts();
+			if (!show->player) {
+				show->player = p;
+				show->entry = entry;
+				show->period = flash_u16(entry + LAYER_STAY_N);
+				show->starts = starts;
+			}
 		}
 		p++;
 	}
@@ -150,14 +155,14 @@ static void begin_live(void)
 void frame_job(void)
 {
 	HANDOVER_BARRIER();
+	for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
+		levels[o] = 0;
 	if (check_verdict != ACCEPTED) {
 		safe_levels(snapshot.inputs, levels);
 	} else {
-		for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
-			levels[o] = 0;
+		for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+			outcome.force[r] = 0;
 		if (image_u8(HEAD_ROLE) & ROLE_WALK) {
-			for (uint8_t r = 0; r < REGISTERS_MAX; r++)
-				outcome.force[r] = 0;
 			walk_step(snapshot.inputs, levels);
 		} else {
 			live_job();

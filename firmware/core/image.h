@@ -40,6 +40,10 @@
 #define IS_PACED         0x20
 #define IS_PACER_1       0x40
 
+/* Address in flash of the first layer's entry; the others follow. Entries are read with flash_u8 and flash_u16. */
+#define FIRST_ENTRY (IMAGE_AT + HEAD_BYTES)
+
+#ifndef __ASSEMBLER__
 extern uint16_t image_length;    /* bytes, check included; valid once the header has been found sane. Main side. */
 
 /* A byte, or a word, at an offset. Flash has a byte at every address, so no offset can do harm; whether what stands there
@@ -47,10 +51,8 @@ extern uint16_t image_length;    /* bytes, check included; valid once the header
 static inline uint8_t image_u8(uint16_t at) { return flash_u8(IMAGE_AT + at); }
 static inline uint16_t image_u16(uint16_t at) { return flash_u16(IMAGE_AT + at); }
 
-/* Address in flash of the first layer's entry; the others follow. Entries are read with flash_u8 and flash_u16. */
-#define FIRST_ENTRY (IMAGE_AT + HEAD_BYTES)
-
 /* A show that the link wire keeps in step: linked, with a stay of at least a second. */
 uint8_t image_linked(uint16_t entry);
 
+#endif
 #endif

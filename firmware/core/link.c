@@ -106,7 +106,7 @@ uint8_t link_lead(const struct player *player, uint16_t period)
 		uint16_t pos = player->pos;
 		if (pos == 0)
 			pull_left = START_FRAMES;
-		else if (pos % LINK_PERIOD_TICKS == 0 && (uint32_t)pos + END_GUARD_TICKS <= period)
+		else if (pos % LINK_PERIOD_TICKS == 0 && pos <= period - END_GUARD_TICKS)
 			pull_left = SECOND_FRAMES;
 	}
 	if (!pull_left)

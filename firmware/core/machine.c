@@ -1,6 +1,5 @@
 #include "machine.h"
 #include "image.h"
-#include "link.h"
 
 #define LIMIT_UNIT_FRAMES 64
 #define FIRST_WINDOW      2      /* frames: a signal wanted from the first frame on does not arrive */
@@ -16,12 +15,10 @@ void machine_reset(void)
 		l->window = flash_u8(entry + LAYER_FLAGS) & IS_SHOW ? 0 : FIRST_WINDOW;
 }
 
-static void start(struct layer *l, uint16_t entry, uint8_t phase)
+static void start(struct layer *l, uint8_t phase)
 {
 	l->phase = phase;
 	l->flags = (l->flags & ~ENDED) | START;
-	if (phase == PHASE_STAY && image_linked(entry))
-		link_stay_starts();
 }
 
 static void rest(struct layer *l, uint16_t entry)
@@ -60,7 +57,7 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	if (l->flags & ENDED) {
 		l->flags &= ~ENDED;
 		if (l->phase == PHASE_ARRIVE)
-			start(l, entry, PHASE_STAY);
+			start(l, PHASE_STAY);
 		else if (l->phase == PHASE_LEAVE)
 			rest(l, entry);
 	}
@@ -74,12 +71,12 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	if (l->flags & SPENT)
 		wanted = 0;
 	if (wanted && !shines(l)) {
-		start(l, entry, l->window == 0 && flash_u16(entry + LAYER_ARRIVE) ? PHASE_ARRIVE : PHASE_STAY);
+		start(l, l->window == 0 && flash_u16(entry + LAYER_ARRIVE) ? PHASE_ARRIVE : PHASE_STAY);
 		l->limit = flash_u16(entry + LAYER_LIMIT);
 	} else if (!wanted && shines(l)) {
 		l->window = flash_u16(entry + LAYER_WINDOW);
 		if (flash_u16(entry + LAYER_LEAVE))
-			start(l, entry, PHASE_LEAVE);
+			start(l, PHASE_LEAVE);
 		else
 			rest(l, entry);
 	}
@@ -88,8 +85,6 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX])
 {
 	uint8_t taken[REGISTERS_MAX] = {0};
-	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
-		force[r] = 0;
 	uint16_t entry = FIRST_ENTRY;
 	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
 		uint8_t kind = flash_u8(entry + LAYER_FLAGS);

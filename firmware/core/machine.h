@@ -24,7 +24,7 @@ extern uint8_t layer_count;      /* of the accepted image, 0..LAYERS_MAX */
 /* The image was accepted: everything is off, as it has been since power-up. */
 void machine_reset(void);
 
-/* One frame. in: filtered inputs; force: receives what the stop inputs may force, a byte a register. */
+/* One frame. in: filtered inputs; force, all 0: receives what the stop inputs may force, a byte a register. */
 void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX]);
 
 #endif

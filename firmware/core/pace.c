@@ -10,7 +10,7 @@
 #define DEFAULT_TARGET   260     /* refreshes: 130 ms, inside the shortest legal on-time of 150 ms */
 #define DELAY            10      /* refreshes from the sample behind a snapshot to its light, and a little more */
 #define AGREE            3       /* odd on-times that make a new rate */
-#define RATE_MAX         32767
+#define RATE_MAX         32767   /* less than 8 ticks a frame */
 
 /* Owned by the interrupt. */
 static struct clock {
@@ -37,9 +37,9 @@ void pace_begin(void)
 		struct clock *c = &clock[p];
 		uint8_t mask = image_u8(HEAD_PACER + p);
 		uint8_t input = 0;
-		while (input < INPUTS_MAX - 1 && !(mask >> input & 1))
-			input++;
 		c->mask = mask;
+		for (; input < INPUTS_MAX - 1 && !(mask & 1); mask >>= 1)
+			input++;
 		c->on_count = safe_u8(SAFE_ON + input);
 		c->off_count = safe_u8(SAFE_OFF + input);
 	}
@@ -53,9 +53,8 @@ void pace_refresh(uint8_t inputs, uint8_t flipped)
 				c->age = c->on_count - 1;
 				c->running = 1;
 			} else if (c->running) {
-				uint16_t end = c->age + 2;
-				c->done = c->age > 0xFFFF - 2 ? 0xFFFF - c->off_count
-					: end > c->off_count ? end - c->off_count : 0;
+				uint16_t end = c->age > 0xFFFF - 2 ? 0xFFFF : c->age + 2;
+				c->done = end > c->off_count ? end - c->off_count : 0;
 				c->fresh = 1;
 				c->running = 0;
 			}
@@ -162,6 +161,19 @@ uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
 	uint16_t spent = age > target ? target : age;
 	if (target - spent >= DELAY + 2 * 8)
 		frames = (target - spent - DELAY) / 8;
-	uint32_t rate = ((uint32_t)ticks * RATE_ONE + frames - 1) / frames;
-	return rate > RATE_MAX ? RATE_MAX : (uint16_t)rate;
+	/* ticks * RATE_ONE / frames, rounded up, digit by digit: a division of 32 bits would cost more */
+	uint16_t rate = 0, rest = ticks;
+	if (ticks >= 8 * (uint16_t)frames)
+		return RATE_MAX;
+	for (; rest >= frames; rest -= frames)
+		rate++;
+	for (uint16_t one = 1; one < RATE_ONE; one <<= 1) {
+		rate <<= 1;
+		rest <<= 1;
+		if (rest >= frames) {
+			rest -= frames;
+			rate++;
+		}
+	}
+	return rest ? rate + 1 : rate;
 }

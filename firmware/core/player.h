@@ -3,6 +3,7 @@
  */
 #ifndef PLAYER_H
 #define PLAYER_H
+#include "code.h"
 #include "core.h"
 
 /* One slot's way from level to level. Owned by the player of the layer that the slot belongs to. The assembler knows the order
@@ -18,8 +19,6 @@ struct loop {
 	uint16_t at;             /* address in flash of the first operation inside */
 	uint8_t left;            /* passes to go, the present one included */
 };
-
-#define LOOP_DEPTH 2
 
 struct player {
 	uint16_t code;           /* address in flash of the routine */

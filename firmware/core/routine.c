@@ -1,23 +1,7 @@
 /* What a player does slot by slot and operation by operation. The ATmega328P has avr/player.S in its place. */
 #include "player.h"
+#include "code.h"
 #include "image.h"
-
-#define OPS_A_TICK       255     /* operations, a span counting its slots */
-#define SPAN_MAX         64      /* slots */
-
-/* Operations; below OP_WAIT: fade slot. */
-enum {
-	OP_WAIT = 0x40,          /* and up: the low six bits are ticks; 0: WAIT_MORE and the next byte */
-	OP_TIME = 0x80,          /* and up: F in the low six bits; TIME_NEXT: in the next byte */
-	OP_TIME_NEXT = 0xBF,
-	OP_END = 0xC0,
-	OP_AGAIN = 0xC1,
-	OP_SPAN = 0xC2,
-	OP_LOOP = 0xC3,
-	OP_LOOP_END = 0xC4,
-};
-#define WAIT_MORE        64      /* ticks */
-#define LOW_SIX          0x3F
 
 static struct fade *fades_of(uint16_t entry)
 {

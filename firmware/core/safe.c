@@ -2,13 +2,9 @@
 #include "crc.h"
 
 #define SAFE_MARK        0x53
-#define LAST_STOP_IN     0x02    /* in2 */
-#define LAST_ON          7       /* refreshes */
-#define LAST_OFF         16      /* refreshes */
 
+uint16_t safe_block;
 uint8_t safe_registers;
-
-static uint16_t block;           /* address in flash of the chosen copy; 0: the last resort */
 
 static uint8_t is_right(uint16_t at)
 {
@@ -22,7 +18,7 @@ static uint8_t is_right(uint16_t at)
 
 void safe_load(void)
 {
-	block = is_right(SAFE_A_AT) ? SAFE_A_AT : is_right(SAFE_B_AT) ? SAFE_B_AT : 0;
+	safe_block = is_right(SAFE_A_AT) ? SAFE_A_AT : is_right(SAFE_B_AT) ? SAFE_B_AT : 0;
 	safe_registers = safe_u8(SAFE_REGISTERS);
 }
 
@@ -44,7 +40,7 @@ static uint8_t last_resort(uint8_t at)
 
 uint8_t safe_u8(uint8_t at)
 {
-	return block ? flash_u8(block + at) : last_resort(at);
+	return safe_block ? flash_u8(safe_block + at) : last_resort(at);
 }
 
 /* Gives the level to the outputs of a mask when one of the inputs is on. */
@@ -62,8 +58,6 @@ static void light(uint8_t *level, uint8_t in, uint8_t inputs, uint8_t outputs, u
 
 void safe_levels(uint8_t in, uint8_t *level)
 {
-	for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
-		level[o] = 0;
 	light(level, in, SAFE_TAIL_IN, SAFE_TAIL_OUT, safe_u8(SAFE_TAIL_LEVEL));
 	light(level, in, SAFE_TURN_B_IN, SAFE_TURN_B_OUT, FULL_LEVEL);
 	light(level, in, SAFE_TURN_A_IN, SAFE_TURN_A_OUT, FULL_LEVEL);

@@ -21,6 +21,13 @@
 #define SAFE_GAPS        58      /* four bits an input, in1 in the low bits of the first byte */
 #define SAFE_GAP_UNIT    4       /* refreshes of one step of a gap */
 
+/* What the last resort has: in2, counts of refreshes. Its gaps are 0. */
+#define LAST_STOP_IN     0x02
+#define LAST_ON          7
+#define LAST_OFF         16
+
+#ifndef __ASSEMBLER__
+extern uint16_t safe_block;      /* address in flash of the chosen copy; 0: the last resort. Set by safe_load, then constant */
 extern uint8_t safe_registers;   /* 1..8; set by safe_load, then constant */
 
 /* Chooses copy A, copy B or the last resort. */
@@ -29,7 +36,8 @@ void safe_load(void);
 /* A byte of the chosen block. at: 0..63. */
 uint8_t safe_u8(uint8_t at);
 
-/* The safe program. in: filtered inputs; level: REGISTERS_MAX * 8 levels, all are written. */
+/* The safe program. in: filtered inputs; level: REGISTERS_MAX * 8 levels, all 0. */
 void safe_levels(uint8_t in, uint8_t *level);
 
+#endif
 #endif
