@@ -167,7 +167,7 @@ func (c *binder) call(into *light.Routine, s job.Call, trail []string) {
 		return
 	}
 	if i := slices.Index(trail, called.Name); i >= 0 {
-		c.faults.Add(report.Errorf("call", s.Routine.Where, "the calls go round in a circle: %s", circle(append(slices.Clone(trail[i:]), called.Name))).
+		c.faults.Add(report.Errorf("call", s.Routine.Where, "the calls go round in a circle: %s", circle(trail[i:])).
 			Do("take one of the calls out"))
 		return
 	}
@@ -306,10 +306,12 @@ func (c *binder) fault(err error, at report.Place) {
 	c.faults.Add(advised(d))
 }
 
-func circle(trail []string) string {
-	text := trail[0]
-	for _, n := range trail[1:] {
-		text += " calls " + n
+// circle writes calls that come back to where they began, from the first name in the alphabet on: one circle, one text.
+func circle(names []string) string {
+	first := slices.Index(names, slices.Min(names))
+	text := names[first]
+	for i := range names {
+		text += " calls " + names[(first+i+1)%len(names)]
 	}
 	return text
 }

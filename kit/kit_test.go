@@ -162,6 +162,7 @@ func TestOneMistakeOneMessage(t *testing.T) {
 		{"an LED that is called like a pattern", "paths: {", "  - led: {name: arrow, at: [60, 60], part: red-622}\n    paths: {", "kit.yaml:9:21", `two patterns called "arrow"`},
 		{"two LEDs of one name", "paths: {", "  - led: {name: eye, at: [60, 60], part: red-622}\n      - led: {name: eye, at: [70, 60], part: red-622}\n    paths: {", "kit.yaml:10:21", `two LEDs called "eye"`},
 		{"a zone that is called like a pattern", "paths: {", "zones: {arrow: [block]}\n    paths: {", "kit.yaml:9:13", `a pattern called "arrow"`},
+		{"calls in a circle", "  full: {strokes: [{hold: {on: block}}]}", "  full: {strokes: [{call: {routine: half}}]}\n  half: {strokes: [{call: {routine: full}}]}", "kit.yaml:22:37", "full calls half calls full"},
 		{"crossing outline", "leds:", "outline: [[0, 0], [110, 40], [110, 0], [0, 40]]\n    leds:", "kit.yaml:6:5", "crosses itself"},
 		{"lamp on the other side", "at: [-700 mm", "at: [700 mm", "kit.yaml:5:34", "right of the driver's middle"},
 		{"missing table", "- row: {name: block, from: [0, 30], to: [110, 30], count: 12, group: 3, part: red-622}", "- list: {name: block, file: leds.csv, group: 3, part: red-622}", "kit.yaml:8:35", "no file"},

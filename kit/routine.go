@@ -77,6 +77,14 @@ func (b *builder) routines() {
 	for _, r := range b.kit.Routines {
 		b.bindEverywhere(r)
 	}
+	// A circle of calls is met from each of its routines, and told at the first.
+	b.list.Sort()
+	circles := map[string]bool{}
+	b.list = slices.DeleteFunc(b.list, func(d report.Diagnostic) bool {
+		told := d.ID == "call" && circles[d.Text]
+		circles[d.Text] = true
+		return told
+	})
 }
 
 // bindEverywhere binds a routine on every stage that it fits.

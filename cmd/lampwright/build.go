@@ -1,6 +1,9 @@
 package main
 
 import (
+	"regexp"
+	"slices"
+
 	"lampwright/board"
 	"lampwright/compile"
 	"lampwright/flash"
@@ -25,6 +28,7 @@ func (e *env) build(path string) (*built, report.List) {
 		return nil, list
 	}
 	list = append(list, rules.Check(k)...)
+	list = append(list, fileNames(k)...)
 	result, more := compile.Compile(k, compile.Options{})
 	list = append(list, more...)
 	out := &built{kit: k, result: result}
@@ -45,6 +49,36 @@ func (e *env) build(path string) (*built, report.List) {
 		return nil, list
 	}
 	return out, list
+}
+
+// summaryName is the file that tells what a kit is.
+const summaryName = "summary.txt"
+
+// windowsKeeps matches the names that Windows keeps for devices, whatever the ending: a kit may be carried there. Source: Microsoft,
+// Naming Files, Paths, and Namespaces (from memory).
+var windowsKeeps = regexp.MustCompile(`^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
+
+// fileNames finds modules whose files would take the names of others.
+func fileNames(k *kit.Kit) (list report.List) {
+	taken := []string{packingList, summaryName}
+	for _, m := range k.Modules {
+		taken = append(taken, walkName(m.Board))
+	}
+	for _, m := range k.Modules {
+		why := ""
+		for _, name := range []string{m.Name + ".hex", m.Name + ".txt"} {
+			if slices.Contains(taken, name) {
+				why = "make writes another file called " + name
+			}
+		}
+		if windowsKeeps.MatchString(m.Name) {
+			why = "Windows keeps this name for itself, and its files could not be written there"
+		}
+		if why != "" {
+			list.Add(report.Errorf("module-name", m.At, "a module cannot be called %q", m.Name).Because("%s", why).Do("give it another name here and in its inputs"))
+		}
+	}
+	return list
 }
 
 // ship joins a compiled module with its core.

@@ -291,3 +291,20 @@ func TestWalkIsLeft(t *testing.T) {
 		t.Errorf("the job changed (%v)", err)
 	}
 }
+
+// Names of modules become names of files, beside those of the kit itself and on any machine.
+func TestModuleFileNames(t *testing.T) {
+	for name, says := range map[string]string{
+		"rear-lh": "", "console": "", "com10": "",
+		"summary": "called summary.txt", "packing-list": "called packing-list.txt", "walk-chain-16": "called walk-chain-16.hex", "aux": "Windows", "com1": "Windows",
+	} {
+		k, list := kit.Parse("starter.yaml", bytes.ReplaceAll(starter, []byte("rear-lh"), []byte(name)), kit.NoFiles)
+		if k == nil {
+			t.Fatal(list)
+		}
+		list = fileNames(k)
+		if len(list) > 0 != (says != "") || len(list) > 0 && (!strings.Contains(list[0].Why, says) || list[0].Next == "" || list[0].Place.Line == 0) {
+			t.Errorf("%s: %v", name, list)
+		}
+	}
+}

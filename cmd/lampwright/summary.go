@@ -28,15 +28,8 @@ func (b *built) files() ([]kitFile, error) {
 			files = append(files, kitFile{walkName(m.Of.Board), walk})
 		}
 	}
-	files = append(files, kitFile{"summary.txt", []byte(b.summary() + "\n" + b.wiring())})
+	files = append(files, kitFile{summaryName, []byte(b.summary() + "\n" + b.wiring())})
 	slices.SortFunc(files, func(x, y kitFile) int { return strings.Compare(x.name, y.name) })
-	names := []string{packingList}
-	for _, f := range files {
-		if slices.Contains(names, f.name) {
-			return nil, fmt.Errorf("a module's name would give two files the name %s: rename that module", f.name)
-		}
-		names = append(names, f.name)
-	}
 	return files, nil
 }
 
