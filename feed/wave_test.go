@@ -91,12 +91,19 @@ func TestWaveBounces(t *testing.T) {
 	}
 }
 
-// feeds draws feeds that pass Check.
+// feeds draws feeds that pass Check, plausible ones more often than odd ones.
 func feeds() *rapid.Generator[Feed] {
 	return rapid.Custom(func(t *rapid.T) Feed {
 		f := Feed{Kind: rapid.SampledFrom([]Kind{Steady, Flasher, Dimmed, Relay}).Draw(t, "kind")}
+		odd := rapid.IntRange(0, 3).Draw(t, "odd") == 0
+		upTo := func(plausible, most int) int {
+			if odd {
+				return most
+			}
+			return plausible
+		}
 		at := func(low float64) Pulses {
-			return Pulses{units.Share(rapid.Float64Range(low, 0.99).Draw(t, "duty")), units.Frequency(rapid.Float64Range(20, 600).Draw(t, "at"))}
+			return Pulses{units.Share(rapid.Float64Range(low, 0.99).Draw(t, "duty")), units.Frequency(rapid.Float64Range(float64(100-upTo(40, 80)), float64(upTo(250, 900))).Draw(t, "at"))}
 		}
 		if f.Kind == Dimmed {
 			f.Dimmed = at(0.01)
@@ -104,13 +111,13 @@ func feeds() *rapid.Generator[Feed] {
 			f.Chopped = Chopping{Above: 13.2, Pulses: at(0.5)}
 		}
 		if f.Kind != Relay && rapid.Bool().Draw(t, "tested") {
-			f.TestPulse.Width = units.Time(rapid.IntRange(20, 20_000).Draw(t, "width"))
+			f.TestPulse.Width = units.Time(rapid.IntRange(20, upTo(2500, 20_000)).Draw(t, "width"))
 			if rapid.Bool().Draw(t, "again") {
-				f.TestPulse.Every = f.TestPulse.Width + units.Time(rapid.IntRange(1, 100_000).Draw(t, "every"))
+				f.TestPulse.Every = f.TestPulse.Width + units.Time(rapid.IntRange(30_000-upTo(15_000, 29_999), 100_000).Draw(t, "every"))
 			}
 		}
 		if rapid.Bool().Draw(t, "bounces") {
-			f.Bounce = units.Time(rapid.IntRange(1, 50_000).Draw(t, "bounce"))
+			f.Bounce = units.Time(rapid.IntRange(1, upTo(5_000, 50_000)).Draw(t, "bounce"))
 		}
 		if list := f.Check(); len(list) > 0 {
 			t.Fatal(list)
@@ -121,7 +128,7 @@ func feeds() *rapid.Generator[Feed] {
 
 // Whatever the feed, a filter that was granted turns on once for each span of the wave and off once, both within its delay.
 func TestFilterFollowsWave(t *testing.T) {
-	granted := 0
+	granted := 0 // of 100, unless more are asked for
 	rapid.Check(t, func(t *rapid.T) {
 		f := feeds().Draw(t, "feed")
 		road := rapid.SampledFrom([]string{"stop", "turn-lh", "tail", ""}).Draw(t, "road")
@@ -175,7 +182,7 @@ func TestFilterFollowsWave(t *testing.T) {
 			}
 		}
 	})
-	if granted == 0 {
-		t.Error("no feed was granted")
+	if granted < 20 {
+		t.Errorf("only %d feeds were granted: the test hardly tries anything", granted)
 	}
 }
