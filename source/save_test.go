@@ -103,20 +103,3 @@ func TestAFailedSaveLeavesTheOldFile(t *testing.T) {
 	}
 	only(t, folder, "protected.yaml")
 }
-
-func TestReadSaysWhatIsInTheWay(t *testing.T) {
-	folder := t.TempDir()
-	large := filepath.Join(folder, "large.yaml")
-	if err := os.WriteFile(large, nil, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Truncate(large, source.TextLimitBytes+1); err != nil {
-		t.Fatal(err)
-	}
-	for path, id := range map[string]string{folder: "no-file", filepath.Join(folder, "none"): "no-file", large: "limit"} {
-		file, list := source.Read(path)
-		if file != nil || len(list) != 1 || list[0].ID != id || list[0].Next == "" {
-			t.Errorf("%s: %v", path, list)
-		}
-	}
-}
