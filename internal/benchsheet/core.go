@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 
+	"lampwright/program"
 	"lampwright/proof"
 	"lampwright/proof/measure"
 )
@@ -14,19 +15,21 @@ var boards = []string{"chain-64", "pins"}
 
 func load(ctx context.Context, r measure.Rig) (list []measure.Figure, err error) {
 	lowest := uint16(0)
-	for _, routines := range []int{0, 2, 3} {
-		for _, burst := range []bool{false, true} {
-			if routines == 0 && burst {
-				continue
-			}
-			l, err := r.Load(ctx, routines, burst)
-			if err != nil {
-				return list, err
-			}
-			list = append(list, l.Figures()...)
-			if lowest == 0 || l.LowestStack < lowest {
-				lowest = l.LowestStack
-			}
+	for _, one := range []func() (measure.Load, error){
+		func() (measure.Load, error) { return r.Load(ctx, 0, false) },
+		func() (measure.Load, error) { return r.Load(ctx, 2, false) },
+		func() (measure.Load, error) { return r.Load(ctx, 2, true) },
+		func() (measure.Load, error) { return r.Load(ctx, 3, false) },
+		func() (measure.Load, error) { return r.Load(ctx, 3, true) },
+		func() (measure.Load, error) { return r.Fullest(ctx, program.MaxFades) },
+	} {
+		l, err := one()
+		if err != nil {
+			return list, err
+		}
+		list = append(list, l.Figures()...)
+		if lowest == 0 || l.LowestStack < lowest {
+			lowest = l.LowestStack
 		}
 	}
 	for _, b := range boards {
