@@ -7,6 +7,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 
@@ -39,15 +40,14 @@ func run() error {
 	}
 	defer os.RemoveAll(cache)
 	s := sheet{}
+	var failed []error // one part that cannot be measured does not keep the others from it
 	for _, part := range []func(context.Context, measure.Rig) ([]measure.Figure, error){
 		load, stop, reset, turn, pace, link, routines, speed, size, growth, faster,
 	} {
 		figures, err := part(context.Background(), measure.Rig{Cache: cache})
 		s.print(figures)
-		if err != nil {
-			return err
-		}
+		failed = append(failed, err)
 	}
-	_, err = fmt.Fprintf(os.Stderr, "%d met, %d not met, %d reported\n", s[measure.Met], s[measure.NotMet], s[measure.Reported])
-	return err
+	fmt.Fprintf(os.Stderr, "%d met, %d not met, %d reported\n", s[measure.Met], s[measure.NotMet], s[measure.Reported])
+	return errors.Join(failed...)
 }

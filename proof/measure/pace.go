@@ -20,7 +20,6 @@ type Sweep struct {
 // watcher finds the sweeps' ends while refreshes pass.
 type watcher struct {
 	on, off []time.Duration
-	last    uint8
 	sweeps  []Sweep
 	next    int  // flash whose end is looked for
 	dark    bool // the last group was below full light in this flash
