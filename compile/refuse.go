@@ -60,6 +60,10 @@ const (
 	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in no less than the 120 ms of
 	// the shortest on-time that is believed, and the one that rounding adds (docs/engine.md, section 5).
 	hurriedTicks = 3
+
+	// restartTicks is how many ticks a follower takes in one frame when it restarts a linked show on the leader's mark: the mark's
+	// age is at most 64 refreshes and a frame (docs/engine.md, section 6).
+	restartTicks = 10
 )
 
 // FrameCycles estimates the cycles of the busiest frame job that a module could meet: all its layers live, all in their busiest tick.
@@ -72,18 +76,26 @@ func (m *Module) FrameCycles() int {
 			total += stillSlotCycles * slots
 			continue
 		}
-		total += movingSlotCycles*slots + startCycles*l.starts()
+		total += movingSlotCycles*slots + startCycles*l.starts(m.restarts(i))
 	}
 	return total
 }
 
-// starts is how many fades a layer may start in one frame at most.
-func (l *Layer) starts() int {
+// restarts tells whether a layer may be restarted by a mark on the link wire.
+func (m *Module) restarts(layer int) bool {
+	return m.Program.Link == program.Follower && m.Program.Layers[layer].Linked
+}
+
+// starts is how many fades a layer may start in one frame at most. restarts: a mark on the link wire may restart its stay.
+func (l *Layer) starts(restarts bool) int {
 	worst := 0
 	for _, r := range l.Routines {
 		ticks := 1
-		if r.Part == "arrive" && l.Of.Flasher {
+		switch {
+		case r.Part == "arrive" && l.Of.Flasher:
 			ticks = hurriedTicks
+		case r.Part == "stay" && restarts:
+			ticks = restartTicks
 		}
 		worst = max(worst, min(r.Busiest*ticks, r.Fades))
 	}
@@ -97,8 +109,8 @@ func (c *compiler) frames(out *Module) {
 		return
 	}
 	var each []string
-	for _, l := range out.Layers {
-		if n := l.starts(); n > 0 {
+	for i, l := range out.Layers {
+		if n := l.starts(out.restarts(i)); n > 0 {
 			each = append(each, fmt.Sprintf("%s %d", l.Of.Name, n))
 		}
 	}
