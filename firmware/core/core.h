@@ -35,6 +35,9 @@
 #include <stdint.h>
 #include "port.h"
 
+/* Of a function with several callers, or with a loop that the compiler would unroll: one copy of it, so less flash. */
+#define OUT_OF_LINE __attribute__((noinline))
+
 /* Reads the safe block and makes ready. Call once, with interrupts off, before the first refresh_next. */
 void core_start(void);
 

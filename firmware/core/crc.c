@@ -1,7 +1,8 @@
+#include "core.h"
 #include "crc.h"
 
 /* Without a loop: a shift register of eight bits folded into three XORs. */
-uint16_t crc_step(uint16_t crc, uint8_t byte)
+OUT_OF_LINE uint16_t crc_step(uint16_t crc, uint8_t byte)
 {
 	uint8_t x = (uint8_t)(crc >> 8) ^ byte;
 	x ^= x >> 4;

@@ -10,7 +10,7 @@
 #include "walk.h"
 
 static uint8_t levels[OUTPUTS_LIMIT];    /* lightness of each output */
-static uint16_t frame;                   /* jobs done, modulo 65536 */
+static uint8_t frame;                    /* jobs done, modulo 256: nothing looks further */
 
 void core_start(void)
 {
@@ -72,7 +72,7 @@ static struct player *survey(struct linked *show)
 	struct player *p = players;
 	uint16_t entry = FIRST_ENTRY;
 	*show = (struct linked){0};
-	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
+	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES) {
 		if (flash_u8(entry + LAYER_FLAGS) & IS_STILL)
 			continue;
 		if (l->phase == PHASE_STAY && image_linked(entry)) {
@@ -107,8 +107,8 @@ static void follow(const struct linked *show)
 /* Plays and paints all live layers, from the lowest priority to the highest. p: behind the last moving layer's player. */
 static void play_and_paint(struct player *p)
 {
-	struct layer *l = layers + layer_count;
-	uint16_t entry = FIRST_ENTRY + LAYER_BYTES * layer_count;
+	struct layer *l = layers_end;
+	uint16_t entry = FIRST_ENTRY + LAYER_BYTES * image_u8(HEAD_LAYERS);
 	while (l > layers) {
 		l--;
 		entry -= LAYER_BYTES;

@@ -25,7 +25,7 @@ void handover_start(void)
 		outcome.force[r] = force_set[r] = safe_u8(SAFE_STOP_OUT + r);
 }
 
-uint8_t *hidden_planes(void)
+OUT_OF_LINE uint8_t *hidden_planes(void)
 {
 	return shown == planes[0][0] ? planes[1][0] : planes[0][0];
 }
@@ -54,11 +54,15 @@ static void show_outcome(void)
 	}
 }
 
-static void take_snapshot(void)
+/* Kept out of what most refreshes run through, so that they need not save its registers. */
+OUT_OF_LINE static void begin_frame(void)
 {
+	if (job_state == PUBLISHED)
+		show_outcome();
 	snapshot.inputs = inputs_on;
 	pace_snapshot(snapshot.pace);
 	link_snapshot(&snapshot.link);
+	job_state = READY;
 }
 
 uint8_t refresh_next(uint8_t in, uint8_t link)
@@ -70,12 +74,9 @@ uint8_t refresh_next(uint8_t in, uint8_t link)
 	}
 	if (flipped & stop_inputs)
 		force();
-	phase = (phase + 1) % PHASES;
-	if (phase == 0 && job_state != READY) {
-		if (job_state == PUBLISHED)
-			show_outcome();
-		take_snapshot();
-		job_state = READY;
-	}
-	return phase;
+	uint8_t next = (uint8_t)(phase + 1) % PHASES;
+	phase = next;
+	if (next == 0 && job_state != READY)
+		begin_frame();
+	return next;
 }

@@ -65,7 +65,7 @@ uint16_t link_rate(void)
 	return ROLE_LINK(image_u8(HEAD_ROLE)) == LINK_FOLLOWER ? RATE_ONE + freq + corr : RATE_ONE;
 }
 
-static int16_t clamp(int16_t v, int16_t limit)
+OUT_OF_LINE static int16_t clamp(int16_t v, int16_t limit)
 {
 	return v > limit ? limit : v < -limit ? -limit : v;
 }

@@ -5,13 +5,13 @@
 #define FIRST_WINDOW      2      /* frames: a signal wanted from the first frame on does not arrive */
 
 struct layer layers[LAYERS_MAX];
-uint8_t layer_count;
+struct layer *layers_end;
 
 void machine_reset(void)
 {
 	uint16_t entry = FIRST_ENTRY;
-	layer_count = image_u8(HEAD_LAYERS);
-	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES)
+	layers_end = layers + image_u8(HEAD_LAYERS);
+	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES)
 		l->window = flash_u8(entry + LAYER_FLAGS) & IS_SHOW ? 0 : FIRST_WINDOW;
 }
 
@@ -40,18 +40,23 @@ static uint8_t takes_any(uint16_t entry, const uint8_t taken[REGISTERS_MAX])
 	return 0;
 }
 
+/* True when it reaches 0 just now. */
+OUT_OF_LINE static uint8_t count_down(uint16_t *n)
+{
+	return *n > 0 && --*n == 0;
+}
+
 /* One layer's frame. taken: outputs of the live signals before it. */
-static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint16_t frame,
+static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint8_t frame,
 	const uint8_t taken[REGISTERS_MAX])
 {
 	uint8_t wanted = (in & flash_u8(entry + LAYER_INPUTS)) != 0;
 	if (!wanted)
 		l->flags &= ~SPENT;
-	if (l->window > 0)
-		l->window--;
-	if (l->phase == PHASE_KEEP && --l->keep == 0)
+	count_down(&l->window);
+	if (l->phase == PHASE_KEEP && count_down(&l->keep))
 		l->phase = PHASE_OFF;
-	if (shines(l) && l->limit > 0 && frame % LIMIT_UNIT_FRAMES == 0 && --l->limit == 0)
+	if (shines(l) && frame % LIMIT_UNIT_FRAMES == 0 && count_down(&l->limit))
 		l->flags |= SPENT;
 
 	if (l->flags & ENDED) {
@@ -82,11 +87,11 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	}
 }
 
-void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX])
+void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX])
 {
 	uint8_t taken[REGISTERS_MAX] = {0};
 	uint16_t entry = FIRST_ENTRY;
-	for (struct layer *l = layers; l < layers + layer_count; l++, entry += LAYER_BYTES) {
+	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES) {
 		uint8_t kind = flash_u8(entry + LAYER_FLAGS);
 		next(l, entry, kind, in, frame, taken);
 		uint8_t covers = l->phase != PHASE_OFF && !(kind & IS_SHOW);

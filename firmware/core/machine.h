@@ -19,12 +19,12 @@ struct layer {
 };
 
 extern struct layer layers[LAYERS_MAX];
-extern uint8_t layer_count;      /* of the accepted image, 0..LAYERS_MAX */
+extern struct layer *layers_end; /* behind the last layer of the accepted image */
 
 /* The image was accepted: everything is off, as it has been since power-up. */
 void machine_reset(void);
 
-/* One frame. in: filtered inputs; force, all 0: receives what the stop inputs may force, a byte a register. */
-void machine_step(uint8_t in, uint16_t frame, uint8_t force[REGISTERS_MAX]);
+/* One frame. in: filtered inputs; frame: jobs done, modulo 256; force, all 0: receives what the stop inputs may force, a byte a register. */
+void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX]);
 
 #endif

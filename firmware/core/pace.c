@@ -64,7 +64,7 @@ void pace_refresh(uint8_t inputs, uint8_t flipped)
 	}
 }
 
-void pace_snapshot(struct pace_seen seen[PACERS_MAX])
+OUT_OF_LINE void pace_snapshot(struct pace_seen seen[PACERS_MAX])
 {
 	for (uint8_t p = 0; p < PACERS_MAX; p++) {
 		seen[p].age = clock[p].age;
@@ -74,7 +74,7 @@ void pace_snapshot(struct pace_seen seen[PACERS_MAX])
 	}
 }
 
-static uint16_t mean(const uint16_t *t, uint8_t n)
+OUT_OF_LINE static uint16_t mean(const uint16_t *t, uint8_t n)
 {
 	uint16_t sum = 0;        /* RING * PLAUSIBLE_MAX fits */
 	for (uint8_t i = 0; i < n; i++)
@@ -136,7 +136,7 @@ void pace_learn(uint8_t pacer, uint16_t t)
 }
 
 /* The least on-time; but one flash that is short by itself was a lever let go early. */
-static uint16_t target_of(const struct memory *m)
+OUT_OF_LINE static uint16_t target_of(const struct memory *m)
 {
 	uint16_t least = 0xFFFF, second = 0xFFFF;
 	if (m->n == 0)

@@ -43,13 +43,16 @@ uint8_t safe_u8(uint8_t at)
 	return safe_block ? flash_u8(safe_block + at) : last_resort(at);
 }
 
-/* Gives the level to the outputs of a mask when one of the inputs is on. */
-static void light(uint8_t *level, uint8_t in, uint8_t inputs, uint8_t outputs, uint8_t value)
+/* The block's groups of inputs and outputs, each input mask a byte and each output mask REGISTERS_MAX behind the one before. */
+enum { STOP_GROUP, TAIL_GROUP, TURN_A_GROUP, TURN_B_GROUP, GROUPS };
+
+/* Gives the level to the outputs of a group when one of its inputs is on. */
+static void light(uint8_t *level, uint8_t in, uint8_t group, uint8_t value)
 {
-	if (!(in & safe_u8(inputs)))
+	if (!(in & safe_u8(SAFE_STOP_IN + group)))
 		return;
 	for (uint8_t r = 0; r < REGISTERS_MAX; r++) {
-		uint8_t mask = safe_u8(outputs + r);
+		uint8_t mask = safe_u8(SAFE_STOP_OUT + REGISTERS_MAX * group + r);
 		for (uint8_t i = 0; i < 8; i++, mask >>= 1)
 			if (mask & 1)
 				level[8 * r + i] = value;
@@ -58,8 +61,9 @@ static void light(uint8_t *level, uint8_t in, uint8_t inputs, uint8_t outputs, u
 
 void safe_levels(uint8_t in, uint8_t *level)
 {
-	light(level, in, SAFE_TAIL_IN, SAFE_TAIL_OUT, safe_u8(SAFE_TAIL_LEVEL));
-	light(level, in, SAFE_TURN_B_IN, SAFE_TURN_B_OUT, FULL_LEVEL);
-	light(level, in, SAFE_TURN_A_IN, SAFE_TURN_A_OUT, FULL_LEVEL);
-	light(level, in, SAFE_STOP_IN, SAFE_STOP_OUT, FULL_LEVEL);
+	uint8_t value = safe_u8(SAFE_TAIL_LEVEL);
+	for (uint8_t group = TAIL_GROUP; group < TAIL_GROUP + GROUPS; group++) {
+		light(level, in, group % GROUPS, value);
+		value = FULL_LEVEL;
+	}
 }
