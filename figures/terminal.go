@@ -44,19 +44,23 @@ type ledShare struct {
 	count       float64
 }
 
+// terminalPitch is the most room from LED to LED, dots: small lamps are not blown up beyond it.
+const terminalPitch = 2
+
 // NewTerminal lays lamps out for a terminal.
 func NewTerminal(lamps []*lamp.Lamp, o TerminalOptions) *Terminal {
 	columns := max(o.Columns, 20)
 	t := &Terminal{colour: o.Colour, cols: columns}
-	t.scene = Arrange(lamps, Sheet{Width: float64(columns), Height: float64(2 * o.Rows), Char: 1, Line: 2, Pitch: 1})
+	t.scene = Arrange(lamps, Sheet{Width: float64(columns), Height: float64(2 * o.Rows), Char: 1, Line: 2, Pitch: terminalPitch})
 	t.rows = int(math.Ceil(t.scene.Height/2)) + 1
 	t.cells = make([]cell, t.cols*t.rows)
 	for _, p := range t.scene.Lamps {
 		t.outline(p)
 		for i, led := range p.LEDs {
-			x, y := p.Dot(led.At)
-			if d := t.dot(x, y); d != nil {
-				d.add(p.Index, p.LEDs[i].Group, tintOf(led.Colour))
+			for _, at := range t.spots(p, led.At) {
+				if d := t.dot(at.x, at.y); d != nil {
+					d.add(p.Index, p.LEDs[i].Group, tintOf(led.Colour))
+				}
 			}
 		}
 	}
@@ -70,6 +74,19 @@ func NewTerminal(lamps []*lamp.Lamp, o TerminalOptions) *Terminal {
 	}
 	return t
 }
+
+// spots gives the dots that a LED lights: in colour a square of four where LEDs stand far enough apart, so that a lamp reads as a
+// lit face; one in characters, so that LEDs can be counted.
+func (t *Terminal) spots(p Placed, led lamp.Point) []spot {
+	x, y := p.Dot(led)
+	if !t.colour || p.PitchMM*p.scale < 0.9*terminalPitch {
+		return []spot{{x, y}}
+	}
+	return []spot{{x - 0.5, y - 0.5}, {x + 0.5, y - 0.5}, {x - 0.5, y + 0.5}, {x + 0.5, y + 0.5}}
+}
+
+// spot is a place on the screen, dots.
+type spot struct{ x, y float64 }
 
 func (t *Terminal) dot(x, y float64) *dotLEDs {
 	col, row := int(math.Floor(x)), int(math.Floor(y))

@@ -65,7 +65,7 @@ func (c proveCommand) Run(e *env) error {
 	line := presses.Timeline(c.Seed)
 	length := time.Duration(line.End())*time.Microsecond + proofTail
 	if length > proofLongest {
-		e.problem(fmt.Sprintf("the script lasts %s, and at most %s are proven", line.End(), proofLongest-proofTail), "cut it into several scripts")
+		e.problem(fmt.Sprintf("the script lasts %s, and at most %.0f s are proven", line.End(), (proofLongest-proofTail).Seconds()), "cut it into several scripts")
 		return badUsage
 	}
 	verdicts, err := proof.Trial{
