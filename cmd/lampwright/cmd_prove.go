@@ -68,8 +68,10 @@ func (c proveCommand) Run(e *env) error {
 		e.problem(fmt.Sprintf("the script lasts %s, and at most %.0f s are proven", line.End(), (proofLongest-proofTail).Seconds()), "cut it into several scripts")
 		return badUsage
 	}
+	cache, done := e.cache()
+	defer done()
 	verdicts, err := proof.Trial{
-		Kit: built.kit, Compiled: built.result, Line: line, Length: length, Cache: e.cache(), Progress: e.progress(),
+		Kit: built.kit, Compiled: built.result, Line: line, Length: length, Cache: cache, Progress: e.progress(),
 	}.Run(e.ctx)
 	if err != nil {
 		return e.notProven(err)
@@ -99,15 +101,23 @@ func (e *env) progress() func(done, length time.Duration) {
 	}
 }
 
-// cache is the folder that keeps the compiled simulator bench.
-func (e *env) cache() string {
-	if folder := e.getenv("LAMPWRIGHT_CACHE"); folder != "" {
-		return folder
+// cache is the folder that keeps the compiled simulator bench. Where none can be kept it is one for this run alone, which done
+// removes: what is run from it must not come from a folder that others can write to.
+func (e *env) cache() (folder string, done func()) {
+	done = func() {}
+	if folder = e.getenv("LAMPWRIGHT_CACHE"); folder != "" {
+		return folder, done
 	}
-	if folder, err := os.UserCacheDir(); err == nil {
-		return filepath.Join(folder, "lampwright")
+	if kept, err := os.UserCacheDir(); err == nil {
+		folder = filepath.Join(kept, "lampwright")
+		if os.MkdirAll(folder, 0o755) == nil {
+			return folder, done
+		}
 	}
-	return filepath.Join(os.TempDir(), "lampwright-cache")
+	if own, err := os.MkdirTemp("", "lampwright-"); err == nil {
+		return own, func() { os.RemoveAll(own) }
+	}
+	return folder, done
 }
 
 // notProven tells why there is no proof.

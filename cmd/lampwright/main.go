@@ -79,9 +79,13 @@ func run(args []string, e *env) (code int) {
 	if err != nil {
 		return int(e.usage(args, err))
 	}
+	out := &watched{Writer: e.out}
+	e.out = out
 	err = chosen.Run(e)
 	var s status
 	switch {
+	case out.err != nil:
+		return int(e.fileProblem("write", "standard output", out.err))
 	case err == nil:
 		return int(ok)
 	case errors.As(err, &s):

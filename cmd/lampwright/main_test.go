@@ -3,11 +3,14 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -356,5 +359,54 @@ func TestHelpExamples(t *testing.T) {
 	}
 	if ran < 15 {
 		t.Errorf("only %d examples found", ran)
+	}
+}
+
+// A full disk behind standard output is told, once, and is not a success.
+func TestFullOutput(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "starter.yaml")
+	if err := os.WriteFile(path, starter, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"check", path}, {"check", path, "--json"}, {"play", path, "--csv", "-"}, {"play", path, "--every", "5s"}, {"schema"}, {"version"}} {
+		code, _, errors := call(func(e *env) { e.out = full{} }, args...)
+		if code != int(lacking) || strings.Count(errors, "error:") != 1 || !strings.Contains(errors, "cannot write standard output: the disk is full") {
+			t.Errorf("%v: status %d\n%s", args, code, errors)
+		}
+	}
+}
+
+// full is a disk without room.
+type full struct{}
+
+func (full) Write([]byte) (int, error) {
+	return 0, &os.PathError{Op: "write", Path: "/dev/stdout", Err: syscall.ENOSPC}
+}
+
+// A device is written to, not replaced; a link stays a link.
+func TestResultsKeepDevicesAndLinks(t *testing.T) {
+	folder := t.TempDir()
+	path, pipe, link, target := filepath.Join(folder, "starter.yaml"), filepath.Join(folder, "pipe"), filepath.Join(folder, "link.svg"), filepath.Join(folder, "target.svg")
+	if err := errors.Join(os.WriteFile(path, starter, 0o644), os.WriteFile(target, nil, 0o644), os.Symlink("target.svg", link)); err != nil {
+		t.Skip("no links here:", err)
+	}
+	if out, err := exec.Command("mkfifo", pipe).CombinedOutput(); err != nil {
+		t.Skipf("no pipes here: %s", out)
+	}
+	read := make(chan []byte)
+	go func() {
+		text, _ := os.ReadFile(pipe)
+		read <- text
+	}()
+	for _, to := range []string{pipe, link} {
+		if code, _, errors := call(nil, "play", path, "--at", "1s", "--svg", to); code != 0 {
+			t.Fatalf("%s: %s", to, errors)
+		}
+	}
+	text := <-read
+	written, err := os.ReadFile(target)
+	info, missing := os.Lstat(link)
+	if err != nil || missing != nil || info.Mode()&os.ModeSymlink == 0 || !bytes.Equal(text, written) || !bytes.HasPrefix(text, []byte("<svg")) {
+		t.Errorf("the pipe gave %d bytes, the link's target holds %d, the link is %v", len(text), len(written), info.Mode())
 	}
 }

@@ -85,7 +85,7 @@ func fileReason(err error) (why, next string, code status) {
 	}{
 		{fs.ErrNotExist, "there is no such file or folder", "check the name and the folder", found},
 		{fs.ErrExist, "it is there already", "choose another name, or move the old one away", found},
-		{fs.ErrPermission, "you may not", "choose a folder of your own", lacking},
+		{fs.ErrPermission, "you do not have the right", "choose a folder of your own", lacking},
 		{syscall.EROFS, "the disk may only be read", "choose a folder on another disk", lacking},
 		{syscall.ENOSPC, "the disk is full", "make room on it, then run it again", lacking},
 		{syscall.ENOTDIR, "a file stands where a folder is meant", "name another folder", found},
