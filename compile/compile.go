@@ -4,6 +4,7 @@ import (
 	"hash/fnv"
 	"math"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
@@ -15,6 +16,7 @@ type compiler struct {
 	sampler sampler
 	codes   map[string]*coded
 	strict  bool
+	filters map[*kit.Input]feed.Filter
 	list    report.List
 }
 
@@ -40,11 +42,29 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 	}
 	c.order()
 	out := &Result{}
+	c.wires(out)
 	for _, m := range k.Modules {
 		out.Modules = append(out.Modules, c.module(m))
 	}
 	c.list.Sort()
 	return out, c.list
+}
+
+// wires derives the filter of every input from what its wire does. A wire whose on and off look alike is refused.
+func (c *compiler) wires(out *Result) {
+	c.filters = map[*kit.Input]feed.Filter{}
+	for _, in := range c.kit.Inputs {
+		filter, delay, list := feed.FilterFor(in.Feed, in.Road)
+		for _, d := range list {
+			d.Place = in.FeedAt
+			c.list.Add(d)
+		}
+		if list.HasErrors() { // refused: what follows needs counts all the same
+			filter, delay, _ = feed.FilterFor(feed.Feed{Kind: feed.Steady}, in.Road)
+		}
+		c.filters[in] = filter
+		out.Wires = append(out.Wires, Wire{Of: in, Filter: filter, Delay: delay})
+	}
 }
 
 // order refuses a kit in which a show outranks a signal. The document cannot say such a thing; a kit made otherwise might.

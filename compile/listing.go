@@ -40,7 +40,11 @@ func (m *Module) listSafe(b *strings.Builder) {
 		if s.Invert>>i&1 == 1 {
 			low = ", active low"
 		}
-		fmt.Fprintf(b, "  in%d  on %.1f ms, off %.1f ms%s\n", i+1, refreshMS(s.On[i]), refreshMS(s.Off[i]), low)
+		gap := ""
+		if s.Gap[i] > 0 {
+			gap = fmt.Sprintf(" in all, at most %.0f ms apart", refreshMS(s.Gap[i]))
+		}
+		fmt.Fprintf(b, "  in%d  on %.1f ms%s, off %.1f ms%s\n", i+1, refreshMS(s.On[i]), gap, refreshMS(s.Off[i]), low)
 	}
 	b.WriteString("without a good image\n")
 	for _, f := range []struct {

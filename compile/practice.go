@@ -8,27 +8,6 @@ import (
 	"lampwright/program"
 )
 
-// filter is how long an input must be steady before it counts, in refreshes of 0.5 ms.
-type filter struct{ on, off uint8 }
-
-// filters, by what the input is for. Common practice: contacts bounce for up to 5 ms. Reasons:
-//
-//	stop     on 7 (3.5 ms): light without delay, yet longer than the 2.5 ms pulses with which cars test their lamps;
-//	         off 16 (8 ms): outlasts bounce and the gaps of a chopped feed of 100 Hz and more
-//	turn     on 4 (2 ms) and off 10 (5 ms): a flasher's contact; the difference is taken out of the measured on-time
-//	tail ... on 10 (5 ms), off 16 (8 ms): no hurry, and the feed may be dimmed by pulses
-//	shows    on and off 20 (10 ms): relays of a remote bounce longest, and nothing waits for them
-var filters = map[string]filter{
-	"stop":    {7, 16},
-	"turn-lh": {4, 10},
-	"turn-rh": {4, 10},
-	"tail":    {10, 16},
-	"reverse": {10, 16},
-	"drl":     {10, 16},
-	"fog":     {10, 16},
-	"":        {20, 20},
-}
-
 const (
 	// turnKeepMS is how long a turn signal keeps its groups dark after a flash, so that what lies below does not show between
 	// two flashes: longer than the longest legal off-time, 700 ms, which is 60 flashes a minute with 30 % on. Source: flasher

@@ -1,6 +1,7 @@
 package compile
 
 import (
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 )
@@ -21,6 +22,14 @@ type Options struct {
 // Result is a compiled kit.
 type Result struct {
 	Modules []*Module // in the order of the kit
+	Wires   []Wire    // the kit's inputs, in its order
+}
+
+// Wire is how the modules read one input.
+type Wire struct {
+	Of     *kit.Input
+	Filter feed.Filter
+	Delay  feed.Delay // how much later the input counts as on or off, at worst
 }
 
 // Module finds the result of a module of the kit, or nil.

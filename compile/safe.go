@@ -1,6 +1,7 @@
 package compile
 
 import (
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 )
@@ -10,17 +11,17 @@ import (
 func (c *compiler) safe(out *Module) *program.Safe {
 	m := out.Of
 	s := &program.Safe{Registers: out.Program.Registers}
+	spare, _, _ := feed.FilterFor(feed.Feed{Kind: feed.Relay}, "")
 	for i := range s.On {
-		f := filters[""]
-		s.On[i], s.Off[i] = f.on, f.off
+		s.On[i], s.Off[i] = spare.On, spare.Off
 	}
 	for _, in := range c.kit.Inputs {
-		f := filters[in.Road]
+		f := c.filters[in]
 		for _, p := range in.Pins {
 			if p.Module != m {
 				continue
 			}
-			s.On[p.In], s.Off[p.In] = f.on, f.off
+			s.On[p.In], s.Gap[p.In], s.Off[p.In] = f.On, f.Gap, f.Off
 			if in.ActiveLow {
 				s.Invert |= 1 << p.In
 			}

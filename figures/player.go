@@ -43,6 +43,13 @@ func NewPlayer(actors []Actor, line *script.Timeline) *Player {
 	return &Player{actors: actors, line: line, events: line.Events(), on: map[string]bool{}}
 }
 
+// Wire lets the inputs follow what their factory wires do, instead of the bare presses. It is for the beginning of play; events are
+// sorted by time.
+func (p *Player) Wire(events []script.Event) *Player {
+	p.events = events
+	return p
+}
+
 // At is the time of what Frame shows.
 func (p *Player) At() units.Time { return p.at }
 

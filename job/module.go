@@ -106,6 +106,8 @@ type Input struct {
 	Wire source.OneOrMany[Pin] `yaml:"wire" least:"1" most:"64"`
 	// The level at which it counts as on. It is high unless given.
 	Active source.Of[Active] `yaml:"active,omitempty"`
+	// What the factory wire does. Unless given, it is steady, or a flasher on a turn input, or a relay on a show switch.
+	Feed *Feed `yaml:"feed,omitempty"`
 }
 
 // Active is the level at which an input counts as on.

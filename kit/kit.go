@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"lampwright/board"
+	"lampwright/feed"
 	"lampwright/lamp"
 	"lampwright/report"
 )
@@ -82,8 +83,10 @@ type Input struct {
 	Name      string
 	Road      string // tail, stop, turn-lh, turn-rh, reverse, drl or fog; "" for a show switch
 	ActiveLow bool
+	Feed      feed.Feed // what the factory wire does
 	Pins      []Pin
-	At        report.Place
+	At        report.Place // of its name
+	FeedAt    report.Place // of its feed, or of its name when none is written
 }
 
 // Pin is one input of one module.

@@ -203,6 +203,7 @@ func (b *builder) inputs() {
 			used[where{m, n}] = in
 			in.Pins = append(in.Pins, Pin{Module: m, In: n, At: p.Where})
 		}
+		b.feed(in, e.Value.Feed)
 		b.kit.Inputs = append(b.kit.Inputs, in)
 	}
 }

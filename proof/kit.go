@@ -9,6 +9,7 @@ import (
 
 	"lampwright/board"
 	"lampwright/compile"
+	"lampwright/feed"
 	"lampwright/flash"
 	"lampwright/kit"
 	"lampwright/script"
@@ -26,6 +27,7 @@ type Trial struct {
 	Kit      *kit.Kit
 	Compiled *compile.Result // of the kit
 	Line     *script.Timeline
+	Wires    feed.Conditions // in which the factory wires do what their feeds say
 	Length   time.Duration
 	Cache    string                           // as Setup.Cache
 	Progress func(done, length time.Duration) // of one run; may be nil
@@ -77,8 +79,9 @@ func Ship(m *compile.Module) (Module, error) {
 	return one, nil
 }
 
-// Presses gives what a script does at the pins of a module, the one with the given index of a run.
-func Presses(k *kit.Kit, m *kit.Module, index int, line *script.Timeline) []Event {
+// Presses gives what a script does at the pins of a module, the one with the given index of a run: the presses as each factory wire
+// shapes them, up to the end of the run.
+func Presses(k *kit.Kit, m *kit.Module, index int, wires []script.Event) []Event {
 	var events []Event
 	for _, in := range k.Inputs {
 		for _, pin := range in.Pins {
@@ -88,9 +91,10 @@ func Presses(k *kit.Kit, m *kit.Module, index int, line *script.Timeline) []Even
 			if in.ActiveLow {
 				events = append(events, Input(0, index, pin.In+1, true))
 			}
-			for _, s := range line.Spans(in.Name) {
-				events = append(events, Input(duration(s.From), index, pin.In+1, !in.ActiveLow),
-					Input(duration(s.To), index, pin.In+1, in.ActiveLow))
+			for _, e := range wires {
+				if e.Input == in.Name {
+					events = append(events, Input(duration(e.At), index, pin.In+1, e.On != in.ActiveLow))
+				}
 			}
 		}
 	}
@@ -104,6 +108,7 @@ func (t Trial) Setups() ([]Setup, error) {
 	modules := slices.Clone(t.Compiled.Modules)
 	slices.SortStableFunc(modules, func(a, b *compile.Module) int { return linked(b) - linked(a) })
 	var all []Setup
+	wires := t.Kit.Wire(t.Line, units.Time(t.Length/time.Microsecond), t.Wires)
 	for part := range slices.Chunk(modules, modulesMax) {
 		s := Setup{Length: t.Length, Cache: t.Cache, Progress: t.Progress}
 		for i, m := range part {
@@ -112,7 +117,7 @@ func (t Trial) Setups() ([]Setup, error) {
 				return nil, err
 			}
 			s.Modules = append(s.Modules, one)
-			s.Events = append(s.Events, Presses(t.Kit, m.Of, i, t.Line)...)
+			s.Events = append(s.Events, Presses(t.Kit, m.Of, i, wires)...)
 		}
 		all = append(all, s)
 	}

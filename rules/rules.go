@@ -17,6 +17,7 @@ func Check(k *kit.Kit) report.List {
 	list.Add(stopSteady(k)...)
 	list.Add(served(k)...)
 	list.Add(stopAnswers(k)...)
+	list.Add(wires(k)...)
 	list.Sort()
 	return list
 }

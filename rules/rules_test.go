@@ -136,3 +136,22 @@ func TestRequiredFunctionLeftDark(t *testing.T) {
 		}
 	}
 }
+
+// A wire that floats high when off is found, with the pull-down that mends it; with that pull-down fitted there is no finding.
+func TestFloatingWireGetsAPullDown(t *testing.T) {
+	for pull, want := range map[string]bool{"": true, ", pull-down: 2.2 kΩ": false} {
+		text := strings.Replace(fmt.Sprintf(job, "road-us", true, "stay: full"), "stop: {wire: tail.in2}",
+			"stop: {wire: tail.in2, feed: {kind: steady, leak: {volts: 9 V, through: 22 kΩ}"+pull+"}}", 1)
+		k, list := kit.Parse("rules.yaml", []byte(text), kit.NoFiles)
+		if k == nil {
+			t.Fatal(list)
+		}
+		found := false
+		for _, d := range Check(k) {
+			found = found || d.Severity != report.Note && strings.Contains(d.Next, "Ω") && d.Place.Line > 0 && d.Source != ""
+		}
+		if found != want {
+			t.Errorf("pull-down %q: found %v, want %v: %v", pull, found, want, Check(k))
+		}
+	}
+}

@@ -165,7 +165,9 @@ func (p *play) run() error {
 	return p.live(t, columns, rows)
 }
 
-func (p *play) player() *figures.Player { return figures.NewPlayer(p.built.actors(), p.line) }
+func (p *play) player() *figures.Player {
+	return figures.NewPlayer(p.built.actors(), p.line).Wire(p.built.kit.Wire(p.line, p.until, p.conditions()))
+}
 
 // picked is a frame as JSON tells it: the light of each group in per cent.
 type picked struct {

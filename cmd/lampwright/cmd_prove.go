@@ -71,7 +71,7 @@ func (c proveCommand) Run(e *env) error {
 	cache, done := e.cache()
 	defer done()
 	verdicts, err := proof.Trial{
-		Kit: built.kit, Compiled: built.result, Line: line, Length: length, Cache: cache, Progress: e.progress(),
+		Kit: built.kit, Compiled: built.result, Line: line, Wires: c.conditions(), Length: length, Cache: cache, Progress: e.progress(),
 	}.Run(e.ctx)
 	if err != nil {
 		return e.notProven(err)

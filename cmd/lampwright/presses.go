@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/report"
 	"lampwright/script"
@@ -16,13 +17,20 @@ import (
 // pressing is what commands that press inputs have in common.
 type pressing struct {
 	Script string `help:"What is pressed when; left out, every input has its turn. @FILE reads it from a file, @FILE.csv as CSV." placeholder:"PRESSES"`
-	Seed   uint64 `help:"How contacts with !bounce chatter: another number, another chatter." default:"0"`
+	Seed   uint64 `help:"How contacts chatter and pulses fall: another number, another chatter." default:"0"`
+
+	Supply units.Voltage `help:"The car's supply: above its voltage a chopped wire is chopped." default:"13.5 V" placeholder:"V"`
 }
 
 // pressesHelp says how presses are written.
 const pressesHelp = `Presses are written input@from..to with blanks between them: "tail@0s..6s stop@1s..3s". Add ~90/min:50% for an input that
 flashes ninety times a minute and is on half of the time, and !4ms for contacts that chatter at each edge. A CSV file has the
 heading time_ms,input,level and one row for each change, 1 for on and 0 for off.`
+
+// conditions are those in which the factory wires do what their feeds say.
+func (p pressing) conditions() feed.Conditions {
+	return feed.Conditions{Supply: p.Supply, Seed: p.Seed}
+}
 
 // read gives the script, or tells what is wrong with it.
 func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {

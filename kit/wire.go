@@ -1,0 +1,69 @@
+package kit
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"lampwright/feed"
+	"lampwright/job"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+// feed resolves what a factory wire does. A wire of which nothing is written is steady, a turn wire flashes, a show hangs on a relay.
+func (b *builder) feed(in *Input, written *job.Feed) {
+	in.FeedAt = in.At
+	if written == nil {
+		switch {
+		case in.Road == "":
+			in.Feed.Kind = feed.Relay
+		case strings.HasPrefix(in.Road, "turn-"):
+			in.Feed.Kind = feed.Flasher
+		default:
+			in.Feed.Kind = feed.Steady
+		}
+		return
+	}
+	in.FeedAt = written.Where
+	in.Feed = feed.Feed{
+		Kind:     feed.Kind(written.Kind),
+		Dimmed:   feed.Pulses{Duty: written.Duty.Value, At: written.Frequency.Value},
+		Bounce:   written.Bounce.Value,
+		PullDown: written.PullDown.Value,
+	}
+	if c := written.Chopped; c != nil {
+		in.Feed.Chopped = feed.Chopping{Above: c.Above, Pulses: feed.Pulses{Duty: c.Duty, At: c.Frequency}}
+	}
+	if p := written.TestPulse; p != nil {
+		in.Feed.TestPulse = feed.TestPulse{Width: p.Width, Every: p.Every.Value}
+	}
+	if l := written.Leak; l != nil {
+		in.Feed.Leak = feed.Leak{Volts: l.Volts, Through: l.Through.Value}
+	}
+	b.placed(in.Feed.Check(), in.FeedAt)
+}
+
+// Wire gives what the factory wires do while inputs are asked for as a script says: the script's presses as each wire's feed shapes
+// them, from time 0 up to until. Events are sorted by time, then in the order of the kit's inputs.
+func (k *Kit) Wire(line *script.Timeline, until units.Time, c feed.Conditions) []script.Event {
+	var events []script.Event
+	for i, in := range k.Inputs {
+		each := c
+		each.Seed += uint64(i)
+		for _, e := range in.Edges(line, until, each) {
+			events = append(events, script.Event{At: e.At, Input: in.Name, On: e.High})
+		}
+	}
+	slices.SortStableFunc(events, func(a, b script.Event) int { return cmp.Compare(a.At, b.At) })
+	return events
+}
+
+// Edges gives what one factory wire does under a script; see Kit.Wire. High means that it asks, whatever its active level.
+func (in *Input) Edges(line *script.Timeline, until units.Time, c feed.Conditions) []feed.Edge {
+	var spans []feed.Span
+	for _, s := range line.Spans(in.Name) {
+		spans = append(spans, feed.Span{From: s.From, To: s.To})
+	}
+	return feed.Wave(in.Feed, spans, until, c)
+}
