@@ -42,7 +42,7 @@ link() {
 }
 
 for board in chain pins; do
-	link "$board" "$board" $whole avr/main.c avr/player.S avr/inputs.S $(ls core/*.c | grep -v -e tables.c -e routine.c -e inputs.c)
+	link "$board" "$board" $whole avr/main.c avr/player.S avr/paint.S avr/inputs.S $(ls core/*.c | grep -v -e tables.c -e routine.c -e paint.c -e inputs.c)
 	link "refresh_test-$board" "$board" avr/test/refresh_test.c
 done
 

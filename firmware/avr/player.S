@@ -13,47 +13,6 @@
 
 .section .text.player,"ax",@progbits
 
-/* Z: a layer's entry. Gives its slots in r22, its first fade in X, its slot map's offset in r19:r18. Leaves 0 in r1. */
-read_entry:
-  adiw r30, LAYER_SLOTS
-  lpm r22, Z+
-  lpm r18, Z+
-  ldi r19, FADE_BYTES
-  mul r18, r19
-  movw r26, r0
-  clr r1
-  subi r26, lo8(-(fades))
-  sbci r27, hi8(-(fades))
-  lpm r18, Z+
-  lpm r19, Z
-  ret
-
-/* r25:r24 entry, r23:r22 levels. */
-.global player_paint
-player_paint:
-  push r28
-  push r29
-  movw r20, r22
-  movw r30, r24
-  rcall read_entry
-  movw r28, r26
-  movw r30, r18
-  subi r31, hi8(-(IMAGE_AT))
-1:
-  lpm r26, Z+
-  andi r26, OUTPUTS_LIMIT - 1
-  clr r27
-  add r26, r20
-  adc r27, r21
-  ldd r18, Y + FADE_CUR + 1
-  st X, r18
-  adiw r28, FADE_BYTES
-  dec r22
-  brne 1b
-  pop r29
-  pop r28
-  ret
-
 /* r25:r24 entry, r22 ticks. */
 .global player_step
 player_step:

@@ -5,6 +5,7 @@
 #include "image.h"
 #include "inputs.h"
 #include "machine.h"
+#include "paint.h"
 #include "player.h"
 #include "safe.h"
 #include "walk.h"
@@ -44,12 +45,6 @@ static void play(struct layer *l, struct player *p, uint16_t entry, uint8_t kind
 		ended = player_frame(p, entry);
 	if (ended)
 		l->flags |= ENDED;
-}
-
-static void paint_still(uint16_t map, uint16_t table, uint8_t n)
-{
-	for (; n; n--)
-		levels[image_u8(map++) % OUTPUTS_LIMIT] = image_u8(table++);
 }
 
 static void paint_dark(uint16_t map, uint8_t n)
@@ -116,15 +111,13 @@ static void play_and_paint(struct player *p)
 		if (!(kind & IS_STILL))
 			p--;
 		if (l->phase != PHASE_OFF) {
-			uint16_t map = flash_u16(entry + LAYER_MAP);
-			uint8_t n = flash_u8(entry + LAYER_SLOTS);
 			if (l->phase == PHASE_KEEP) {
-				paint_dark(map, n);
+				paint_dark(flash_u16(entry + LAYER_MAP), flash_u8(entry + LAYER_SLOTS));
 			} else if (kind & IS_STILL) {
-				paint_still(map, flash_u16(entry + LAYER_STAY), n);
+				paint_still(entry, levels);
 			} else {
 				play(l, p, entry, kind);
-				player_paint(entry, levels);
+				paint_fades(entry, levels);
 			}
 		}
 		l->flags &= ~START;

@@ -95,14 +95,11 @@ void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX])
 		uint8_t kind = flash_u8(entry + LAYER_FLAGS);
 		next(l, entry, kind, in, frame, taken);
 		uint8_t covers = l->phase != PHASE_OFF && !(kind & IS_SHOW);
-		if (!covers && !(kind & IS_FAST))
-			continue;
-		for (uint8_t r = 0; r < REGISTERS_MAX; r++) {
-			uint8_t takes = flash_u8(entry + LAYER_TAKES + r);
-			if (kind & IS_FAST)
-				force[r] |= takes & ~taken[r];
-			if (covers)
-				taken[r] |= takes;
-		}
+		if (kind & IS_FAST)
+			for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+				force[r] |= flash_u8(entry + LAYER_TAKES + r) & ~taken[r];
+		if (covers)
+			for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+				taken[r] |= flash_u8(entry + LAYER_TAKES + r);
 	}
 }

@@ -52,7 +52,4 @@ uint8_t player_events(struct player *p, uint16_t entry);
 /* Steps the layer's fades so many ticks at once, 1..255; no event lies between them. */
 void player_step(uint16_t entry, uint8_t ticks);
 
-/* Gives the layer's outputs the levels of its fades. */
-void player_paint(uint16_t entry, uint8_t *levels);
-
 #endif

@@ -138,11 +138,3 @@ void player_step(uint16_t entry, uint8_t ticks)
 		}
 	}
 }
-
-void player_paint(uint16_t entry, uint8_t *levels)
-{
-	uint16_t map = flash_u16(entry + LAYER_MAP);
-	const struct fade *f = fades_of(entry);
-	for (uint8_t n = flash_u8(entry + LAYER_SLOTS); n; n--, f++)
-		levels[image_u8(map++) % OUTPUTS_LIMIT] = f->cur >> 8;
-}
