@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// Every example job is what a newcomer copies from: in order, without a word from check, and made whole. The room for proofs runs
-// each of them on the simulated processor.
+// Every example job is what a newcomer copies from: in order, without a word from check, and made whole. The demo job's wires are
+// those that a survey finds, and may be cautioned. The room for proofs runs each of them on the simulated processor.
 func TestExamples(t *testing.T) {
 	jobs, err := filepath.Glob("../../examples/*/*.yaml")
 	if err != nil || len(jobs) < 9 {
@@ -25,7 +25,8 @@ func TestExamples(t *testing.T) {
 				return out
 			}
 			run("fmt", job, "--check")
-			if said := run("check", job); strings.Count(said, "\n") != 1 || !strings.Contains(said, "nothing stops work") {
+			said := run("check", job)
+			if quiet := strings.Count(said, "\n") == 1; !strings.Contains(said, "nothing stops work") || !quiet && !strings.Contains(job, "pickup") {
 				t.Errorf("check says:\n%s", said)
 			}
 			kit := filepath.Join(t.TempDir(), "kit")
