@@ -46,7 +46,7 @@ func TestFullestModule(t *testing.T) {
 	if r.Modules[0].Fades != program.MaxFades {
 		t.Fatalf("only %d fades", r.Modules[0].Fades)
 	}
-	verdicts, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, "tail@201ms..3s reverse@203ms..3s one@193ms..3s"), Length: 3 * time.Second, Cache: sharedDir}.Run(context.Background())
+	verdicts, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, "tail@201ms..3s reverse@203ms..3s one@193ms..3s"), Wires: wires, Length: 3 * time.Second, Cache: sharedDir}.Run(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

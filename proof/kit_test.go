@@ -87,7 +87,7 @@ func timeline(t testing.TB, text string) *script.Timeline {
 // proven runs a kit under a script and demands a proof of every module.
 func proven(t *testing.T, k *kit.Kit, r *compile.Result, presses string, length time.Duration) {
 	t.Helper()
-	v, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, presses), Length: length, Cache: sharedDir}.Run(context.Background())
+	v, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, presses), Wires: wires, Length: length, Cache: sharedDir}.Run(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

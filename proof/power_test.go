@@ -26,7 +26,7 @@ func TestPowerUpIsDark(t *testing.T) {
 	t.Parallel()
 	for _, path := range examples(t) {
 		k, r := job(t, path)
-		setups, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, everything(k, "1s")), Length: 20 * ms, Cache: sharedDir}.Setups()
+		setups, err := proof.Trial{Kit: k, Compiled: r, Line: timeline(t, everything(k, "1s")), Wires: wires, Length: 20 * ms, Cache: sharedDir}.Setups()
 		if err != nil {
 			t.Fatal(err)
 		}

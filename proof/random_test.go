@@ -113,7 +113,7 @@ func TestRandomJobs(t *testing.T) {
 	var l limits
 	draws(t, 400, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Job, 300, 4000)
-		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
+		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
 		verdicts, err := trial.Run(context.Background())
 		if err != nil {
 			t.Fatal(err)
@@ -130,7 +130,7 @@ func TestRandomPairs(t *testing.T) {
 	draws(t, 200, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Pair, 1500, 6000)
 		d.length += 500 * ms
-		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Length: d.length, Cache: sharedDir}
+		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
 		setups, err := trial.Setups()
 		if err != nil || len(setups) != 1 {
 			t.Fatalf("%d runs, %v", len(setups), err)

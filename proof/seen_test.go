@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lampwright/compile"
+	"lampwright/feed"
 	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/program"
@@ -49,6 +50,9 @@ func (v *seen) take(words [][program.MaxRegisters]uint8, s int) {
 	}
 }
 
+// wires are the conditions of all tests: a high supply, so that wires that are chopped above a voltage are.
+var wires = feed.Conditions{Supply: feed.HotSupply, Seed: 1}
+
 // witness is told what module i shows, refresh by refresh.
 type witness func(i int, v seen)
 
@@ -69,7 +73,7 @@ func onEngines(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timelin
 		}
 		cast = append(cast, a)
 	}
-	p := figures.NewPlayer(cast, line)
+	p := figures.NewPlayer(cast, line).Wire(k.Wire(line, units.Time(length/us), wires))
 	for p.At() < units.Time(length/us) {
 		at := time.Duration(p.At()) * us
 		p.Step()
@@ -85,7 +89,7 @@ func onEngines(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timelin
 // onHEX plays a kit on simulated processors, judges every word, and tells what was shown.
 func onHEX(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, tell witness) {
 	t.Helper()
-	setups, err := proof.Trial{Kit: k, Compiled: r, Line: line, Length: length, Cache: sharedDir}.Setups()
+	setups, err := proof.Trial{Kit: k, Compiled: r, Line: line, Wires: wires, Length: length, Cache: sharedDir}.Setups()
 	if err != nil || len(setups) != 1 {
 		t.Fatalf("%d runs, %v", len(setups), err)
 	}

@@ -14,7 +14,7 @@ import (
 func demoTrial(t *testing.T, presses string, length time.Duration) proof.Trial {
 	t.Helper()
 	k, r := job(t, "../examples/lamps/strip.yaml")
-	return proof.Trial{Kit: k, Compiled: r, Line: timeline(t, presses), Length: length, Cache: sharedDir}
+	return proof.Trial{Kit: k, Compiled: r, Line: timeline(t, presses), Wires: wires, Length: length, Cache: sharedDir}
 }
 
 // A module that does anything else than its HEX says fails, and only that module.
