@@ -19,7 +19,7 @@ type pressing struct {
 	Script string `help:"What is pressed when; left out, every input has its turn. @FILE reads it from a file, @FILE.csv as CSV." placeholder:"PRESSES"`
 	Seed   uint64 `help:"How contacts chatter and pulses fall: another number, another chatter." default:"0"`
 
-	Supply units.Voltage `help:"The car's supply: above its voltage a chopped wire is chopped." default:"13.5 V" placeholder:"V"`
+	Supply units.Voltage `help:"The car's supply, 5 V to 40 V: above its voltage a chopped wire is chopped. Left out, 13.5 V." default:"13.5 V" placeholder:"V"`
 }
 
 // pressesHelp says how presses are written.
@@ -34,6 +34,10 @@ func (p pressing) conditions() feed.Conditions {
 
 // read gives the script, or tells what is wrong with it.
 func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
+	if p.Supply < leastSupply || p.Supply > mostSupply {
+		e.problem(fmt.Sprintf("no car's supply is at %s", p.Supply), fmt.Sprintf("choose %s to %s", leastSupply, mostSupply))
+		return script.Script{}, badUsage
+	}
 	var known []string
 	for _, in := range k.Inputs {
 		known = append(known, in.Name)
@@ -74,6 +78,10 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	}
 	return presses, nil
 }
+
+// The supplies that can be asked for: from a cranking engine to the surge that a suppressed alternator lets through; common practice,
+// no source.
+const leastSupply, mostSupply units.Voltage = 5, 40
 
 // How long tour presses each input, and the pause after it.
 const (
