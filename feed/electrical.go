@@ -78,7 +78,7 @@ func Electrical(f Feed, c board.InputCircuit) (Thresholds, PullDown, report.List
 	input := inputResistance(c)
 	advice := pullDownFor(f.Leak, limit, input)
 	if f.Leak.Through == 0 {
-		list.Add(unknownLeak(f, limit, advice)...)
+		list.Add(unknownLeak(f, t, limit, advice))
 		return t, advice, list
 	}
 	stands := f.Leak.under(f.PullDown, input)
@@ -165,16 +165,19 @@ func heat(r units.Resistance) units.Power {
 }
 
 // unknownLeak tells of a wire that floats, through nobody knows what.
-func unknownLeak(f Feed, limit units.Voltage, advice PullDown) report.List {
+func unknownLeak(f Feed, t Thresholds, limit units.Voltage, advice PullDown) report.Diagnostic {
 	severity, next := report.StopWork, fmt.Sprintf("fit %s, then measure the wire with the lamp off, enter what it leaks through, and this pull-down", advice)
+	if f.Leak.Volts <= t.LowUpTo { // low even without a load, but with little margin
+		severity = report.Caution
+	}
 	if f.PullDown != 0 {
 		severity = report.Caution
 		next = "measure the wire with the lamp off and the resistor in place, and enter what it leaks through"
 	}
-	return report.List{report.Findingf(severity, "feed-leak-unknown", report.Place{},
+	return report.Findingf(severity, "feed-leak-unknown", report.Place{},
 		"the wire floats at %s when off, and it is not known through what", volts(f.Leak.Volts)).
 		Because("how far a resistor pulls it down depends on that").
-		Against(volts(f.Leak.Volts), volts(limit), lowSource+"; a quarter of it kept as margin: "+practiceSource).Do("%s", next)}
+		Against(volts(f.Leak.Volts), volts(limit), lowSource+"; a quarter of it kept as margin: "+practiceSource).Do("%s", next)
 }
 
 func watts(p units.Power) string { return fmt.Sprintf("%.2f W", float64(p)) }

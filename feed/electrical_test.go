@@ -67,6 +67,7 @@ func TestElectrical(t *testing.T) {
 		{"too large a one is fitted", Leak{5, 1000}, 10000, "feed-floats", report.StopWork, 680, 680, "680 Ω"},
 		{"nothing cool will do", Leak{12, 100}, 0, "feed-floats", report.StopWork, 18, 0, "take the signal from another wire"},
 		{"through nobody knows what", Leak{3.5, 0}, 0, "feed-leak-unknown", report.StopWork, 0, 2200, "fit 2.2 kΩ to ground"},
+		{"low anyway, with little margin", Leak{2.5, 0}, 0, "feed-leak-unknown", report.Caution, 0, 2200, "fit 2.2 kΩ to ground"},
 		{"the same with a pull-down", Leak{3.5, 0}, 2200, "feed-leak-unknown", report.Caution, 0, 2200, "measure the wire"},
 		{"a hot one", Leak{}, 47, "feed-pull-down-hot", report.Caution, 0, 47, "larger resistor"},
 	} {

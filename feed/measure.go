@@ -102,7 +102,7 @@ func (x *reading) offLevel(on []stretch) {
 		}
 		volts = append(volts, x.record.Volts[i])
 	}
-	if seen := float64(len(volts)) * x.step; seen > longestLow {
+	if seen := float64(len(volts)) * x.step; seen > leastDark {
 		x.sum.OffSeen, x.sum.Off = units.Seconds(seen), rounded(median(volts))
 	}
 }
@@ -153,7 +153,7 @@ func (x *reading) seen() {
 		x.doubt("scope-short-off", "test pulses come up to 100 ms apart (common practice)", "record at least 1 s with the lamp off",
 			"the wire is off for %s only; test pulses may have been missed", s.OffSeen)
 	}
-	if x.step > 100e-6 {
+	if x.step > coarsest {
 		x.doubt("scope-coarse", "test pulses of 0.1 ms and bounce fall between samples", "record with a sample every 0.05 ms or more often", "the samples are %s apart", s.Step)
 	}
 }

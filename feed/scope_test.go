@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -16,7 +18,6 @@ import (
 type trace struct {
 	step    float64 // s between samples
 	on, off float64 // V
-	low     float64 // V, low part of pulses; NaN: off
 	noise   float64 // V, greatest
 	slew    float64 // s from one level to the other
 }
@@ -126,6 +127,7 @@ func TestReadScopeFaults(t *testing.T) {
 		{"nothing", "", "scope-columns", 0, report.StopWork},
 		{"words", "this is\nno record\n", "scope-columns", 0, report.StopWork},
 		{"one column", "volt\n1\n2\n3\n", "scope-columns", 0, report.StopWork},
+		{"counted rows", "Index v(wire)\n0 1\n1 2\n2 1\n", "scope-columns", 2, report.StopWork},
 		{"too few", head + rows(5), "scope-short", 0, report.StopWork},
 		{"no time passes", head + strings.Repeat("1,2\n", 50), "scope-short", 0, report.StopWork},
 		{"back in time", head + rows(50) + "0.010,12\n", "scope-order", 52, report.StopWork},
@@ -205,6 +207,28 @@ func TestSum(t *testing.T) {
 			if d.Next == "" || d.Why == "" || d.Place.File != "wire" {
 				t.Errorf("%s: doubt without a step: %+v", c.about, d)
 			}
+		}
+	}
+}
+
+// An outside source: what ngspice 39 made of testdata/solver.cir, `print` with page heads and `wrdata` with a heading.
+func TestSolverRecords(t *testing.T) {
+	levels, _, _ := Electrical(Feed{Kind: Steady}, circuit(t))
+	for _, name := range []string{"solver-print.txt", "solver-data.txt"} {
+		text, err := os.ReadFile(filepath.Join("testdata", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, list := ReadScope(name, text)
+		if list.HasErrors() || list.Count(report.Caution) > 0 || len(r.At) != 1001 || math.Abs(r.At[1000]-0.1) > 1e-9 {
+			t.Fatalf("%s: %d samples, %v", name, len(r.At), list)
+		}
+		s := r.Sum(levels)
+		if want := (Feed{Kind: Dimmed, Dimmed: Pulses{0.2, 200}, Leak: Leak{Volts: 3.5}}); s.Feed != want {
+			t.Errorf("%s: %s\n%v", name, s.Feed, s.Doubts)
+		}
+		if want := "looks like dimmed 20 % at 200 Hz, on at 13.5 V, off floats at 3.5 V"; !strings.HasPrefix(s.String(), want) {
+			t.Errorf("%s: %s", name, s)
 		}
 	}
 }

@@ -31,11 +31,14 @@ const (
 	shortestOn    = 0.005
 	shortestQuiet = 0.003 // beside a test pulse
 	slowestTests  = 75.0  // Hz: short pulses that come more often dim
+	fastestTests  = 110.0 // Hz: and at most so often they may be tests all the same
 	leastDimmed   = 0.045
-	leastChopped  = 0.75 // share: more spares bulbs, less dims
-	floats        = 0.8  // V: less is a ground, not a leak
-	usualAbove    = 13.2 // V, common practice
-	hysteresis    = 0.2  // share of the swing
+	leastChopped  = 0.75    // share: more spares bulbs, less dims
+	leastDark     = 0.02    // off for less gives no off level
+	coarsest      = 0.00011 // between samples; test pulses may last 0.1 ms
+	floats        = 0.8     // V: less is a ground, not a leak
+	usualAbove    = 13.2    // V, common practice
+	hysteresis    = 0.2     // share of the swing
 )
 
 // stretch is a time during which the wire is high, or high again and again, without a long low.
@@ -202,7 +205,7 @@ func (x *reading) classify() {
 			continue
 		case regular:
 			pulsed = append(pulsed, p)
-			if longest <= longestTest && float64(p.At) <= 110 {
+			if longest <= longestTest && float64(p.At) <= fastestTests {
 				x.doubt("scope-dimmed-or-tested", "test pulses of some cars come as often", "record the wire with the lamp surely off, and once surely on",
 					"pulses of %s at %s may dim the lamp or test it", units.Seconds(longest).String(), p.At)
 			}
