@@ -1,0 +1,158 @@
+package proof_test
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"lampwright/compile"
+	"lampwright/kit"
+	"lampwright/report"
+	"lampwright/script"
+)
+
+// wiresJob is a small tail lamp whose stop and tail wires do what is filled in.
+const wiresJob = `lampwright: 1
+job: {title: Feeds, use: road-us}
+lamps:
+  tail:
+    place: {end: rear, side: LH, at: [-700 mm, 900 mm]}
+    leds:
+      - row: {name: block, from: [0, 0], to: [90, 0], count: 4, group: each, part: red-622}
+      - row: {name: edge, from: [0, 20], to: [90, 20], count: 4, group: each, part: red-small}
+modules: {tail: {board: %s, lamp: tail, wiring: {block: 1..4, edge: 5..8}}}
+inputs:
+  stop: {wire: tail.in2, feed: {%s}}
+  tail: {wire: tail.in1, feed: {%s}}
+routines:
+  full: {strokes: [{hold: {on: block, light: 100 %%}}]}
+  dim: {strokes: [{hold: {on: edge, light: 20 %%}}]}
+signals:
+  - stop: {input: stop, takes: block, stay: full}
+  - tail: {input: tail, takes: edge, stay: dim}
+`
+
+const (
+	blockOutputs outputs = 0x0F
+	edgeOutputs  outputs = 0xF0
+	release              = 30 * ms // from the wire to dark
+)
+
+// The presses of every wire: at odd times, so that its pulses fall at many phases.
+const wirePresses = "stop@703ms..951ms tail@750ms..1900ms stop@1207ms..1307ms stop@1611ms..1777ms stop@2013ms..2113ms tail@2153ms..2400ms"
+
+// wireWays plays a job with the given feeds on the HEX of both cores and tells for every refresh whether stop and tail are asked for,
+// and since when.
+func wireWays(t *testing.T, stop, tail string, see func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration)) {
+	t.Helper()
+	for _, board := range []string{"chain-8", "pins"} {
+		k, faults := kit.Parse("feeds.yaml", fmt.Appendf(nil, wiresJob, board, stop, tail), kit.NoFiles)
+		if k == nil {
+			t.Fatal(faults)
+		}
+		presses, faults := script.Parse("feeds", []byte(wirePresses), []string{"stop", "tail"})
+		if faults.HasErrors() {
+			t.Fatal(faults)
+		}
+		line := presses.Timeline(1)
+		stops := wire{spans: line.Spans("stop"), never: true}
+		tails := wire{spans: line.Spans("tail"), never: true}
+		onHEX(t, k, compiled(t, k), line, 2600*ms, func(_ int, v seen) {
+			stops.to(v.at)
+			tails.to(v.at)
+			see(v, stops.on, tails.on, v.at-stops.since, v.at-tails.since)
+		})
+	}
+}
+
+// A stop wire of its own is at full light within 5 ms of its press, never flickers while it lasts, is dark within 30 ms of its
+// release, and never lights on the car's test pulses; steady, tested by pulses of up to 2.5 ms, or chopped at 85 to 95 % (common
+// practice, no source, for what cars do).
+func TestStopWireInAllItsWays(t *testing.T) {
+	const answer = 5 * ms
+	for _, stop := range []string{
+		"kind: steady",
+		"kind: steady, test-pulse: {width: 0.1 ms, every: 10 ms}",
+		"kind: steady, test-pulse: {width: 1 ms, every: 20 ms}",
+		"kind: steady, test-pulse: {width: 2.5 ms, every: 50 ms}",
+		"kind: steady, test-pulse: {width: 2.5 ms}",
+		"kind: steady, chopped: {above: 13.2 V, duty: 85 %, at: 100 Hz}",
+		"kind: steady, chopped: {above: 13.2 V, duty: 90 %, at: 100 Hz}, test-pulse: {width: 0.3 ms, every: 100 ms}",
+		"kind: steady, chopped: {above: 13.2 V, duty: 95 %, at: 100 Hz}",
+	} {
+		t.Run(stop, func(t *testing.T) {
+			full, dark := 0, 0
+			wireWays(t, stop, "kind: steady", func(v seen, on, _ bool, since, _ time.Duration) {
+				switch {
+				case on && since > answer:
+					full++
+					if v.full&blockOutputs != blockOutputs {
+						t.Errorf("%v: %v after the press the stop lamp shows %02x wholly", v.at, since, v.full&blockOutputs)
+					}
+				case !on && since > release:
+					dark++
+					if v.lit&blockOutputs != 0 {
+						t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&blockOutputs, since)
+					}
+				}
+			})
+			if full < 2*1000 || dark < 2*3000 {
+				t.Errorf("only %d refreshes were to be full, %d dark", full, dark)
+			}
+		})
+	}
+}
+
+// A tail wire dimmed by pulses of 100 to 200 Hz, 10 to 90 % high, reads as one steady on: once it is there its light does not go
+// until it is released, and it is dark within 30 ms.
+func TestDimmedTailReadsAsOneSteadyOn(t *testing.T) {
+	const answer = 45 * ms // three pulses of 100 Hz, a filter's margin and three frames
+	for _, hz := range []int{100, 150, 200} {
+		for _, duty := range []int{10, 50, 90} {
+			tail := fmt.Sprintf("kind: dimmed, duty: %d %%, at: %d Hz", duty, hz)
+			t.Run(tail, func(t *testing.T) {
+				steady, dark := 0, 0
+				wireWays(t, "kind: steady", tail, func(v seen, _, on bool, _, since time.Duration) {
+					switch {
+					case on && since > answer:
+						steady++
+						if v.lit&edgeOutputs != edgeOutputs {
+							t.Errorf("%v: %v after the press the tail lamp shows %02x", v.at, since, v.lit&edgeOutputs)
+						}
+					case !on && since > release:
+						dark++
+						if v.lit&edgeOutputs != 0 {
+							t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&edgeOutputs, since)
+						}
+					}
+				})
+				if steady < 2*2000 || dark < 2*1500 {
+					t.Errorf("only %d refreshes were to be lit, %d dark", steady, dark)
+				}
+			})
+		}
+	}
+}
+
+// What cannot be told apart is refused with figures and a way out, not played.
+func TestWireWhoseOnAndOffLookAlikeIsRefused(t *testing.T) {
+	for _, stop := range []string{
+		"kind: steady, test-pulse: {width: 5 ms, every: 20 ms}",
+		"kind: dimmed, duty: 10 %, at: 100 Hz, test-pulse: {width: 1 ms, every: 10 ms}",
+	} {
+		k, faults := kit.Parse("feeds.yaml", fmt.Appendf(nil, wiresJob, "pins", stop, "kind: steady"), kit.NoFiles)
+		if k != nil {
+			var more report.List
+			_, more = compile.Compile(k, compile.Options{})
+			faults = append(faults, more...)
+		}
+		if !faults.HasErrors() {
+			t.Errorf("%s is taken", stop)
+		}
+		for _, d := range faults {
+			if d.Place.Line == 0 || d.Next == "" {
+				t.Errorf("%s: no place or no next step: %+v", stop, d)
+			}
+		}
+	}
+}
