@@ -15,13 +15,13 @@ void machine_reset(void)
 		l->window = flash_u8(entry + LAYER_FLAGS) & IS_SHOW ? 0 : FIRST_WINDOW;
 }
 
-static void start(struct layer *l, uint8_t phase)
+OUT_OF_LINE static void start(struct layer *l, uint8_t phase)
 {
 	l->phase = phase;
 	l->flags = (l->flags & ~ENDED) | START;
 }
 
-static void rest(struct layer *l, uint16_t entry)
+OUT_OF_LINE static void rest(struct layer *l, uint16_t entry)
 {
 	l->keep = flash_u16(entry + LAYER_KEEP);
 	l->phase = l->keep ? PHASE_KEEP : PHASE_OFF;

@@ -153,7 +153,7 @@ OUT_OF_LINE static uint16_t target_of(const struct memory *m)
 	return m->n >= TREND_MIN && second - least > least / 32 ? second : least;
 }
 
-uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
+OUT_OF_LINE uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
 {
 	struct memory *m = &memory[pacer];
 	uint16_t target = target_of(m);
