@@ -10,7 +10,7 @@ import (
 // Every command's help has an example, and every command is one that the help of the whole names.
 func TestHelp(t *testing.T) {
 	_, all, _ := call(nil, "--help")
-	for _, command := range []string{"new", "check", "play", "make", "prove", "load", "rewire", "fmt", "schema", "version"} {
+	for _, command := range []string{"new", "check", "play", "make", "prove", "load", "rewire", "scope", "fmt", "schema", "version"} {
 		code, out, errors := call(nil, command, "--help")
 		if code != 0 || errors != "" || !strings.Contains(out, "Example") || !strings.Contains(out, "    lampwright "+command) {
 			t.Errorf("%s --help: status %d\n%s%s", command, code, out, errors)
@@ -27,11 +27,16 @@ func TestHelp(t *testing.T) {
 	}
 }
 
-// The examples in the help work as they stand, one after another, in a folder that holds only a script of presses.
+// The examples in the help work as they stand, one after another, in a folder that holds only a script of presses and two records.
 func TestHelpExamples(t *testing.T) {
 	t.Chdir(t.TempDir())
 	if err := os.WriteFile("tour.txt", []byte("stop@1s..2s\n"), 0o644); err != nil {
 		t.Fatal(err)
+	}
+	for _, name := range []string{"tail-wire.csv", "brake.csv"} {
+		if err := os.WriteFile(name, []byte(steadyRecord()), 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	ran := 0
 	for _, command := range commandNames() {

@@ -32,6 +32,7 @@ func TestKeysAreOnThePage(t *testing.T) {
 		"`prove`":   {proven{}, provenModule{}},
 		"`load`":    {loaded{}},
 		"`rewire`":  {rewired{}, wiredChange{}},
+		"`scope`":   {scoped{}},
 		"`fmt`":     {tidied{}},
 		"`version`": {versions{}, coreBuild{}},
 	} {

@@ -23,6 +23,7 @@ type commands struct {
 	Prove   proveCommand   `cmd:"" help:"Run the HEX that ships on a simulated processor and compare it with the job."`
 	Load    loadCommand    `cmd:"" help:"Write a module's HEX into its controller."`
 	Rewire  rewireCommand  `cmd:"" help:"Enter how a lamp was really soldered, output by output."`
+	Scope   scopeCommand   `cmd:"" help:"Read a scope record of a wire of the car and say what the wire does."`
 	Fmt     fmtCommand     `cmd:"" help:"Tidy a job's text: blanks, line ends, version."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of a job, for editors that complete and check."`
 	Version versionCommand `cmd:"" help:"Tell the versions of the tool and of what it writes."`

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"lampwright/board"
+	"lampwright/feed"
+	"lampwright/report"
+)
+
+type scopeCommand struct {
+	Record string `arg:"" help:"A scope record as CSV: time and volts of one wire of the car."`
+	Board  string `help:"The board that will read the wire; its input tells high from low." default:"chain-32" placeholder:"NAME"`
+	Road   string `help:"The road function of the wire: tail, stop, turn-lh, turn-rh, reverse, drl or fog; left out, a show switch." placeholder:"INPUT"`
+	JSON   bool   `name:"json" help:"Print the result as one JSON object."`
+}
+
+func (scopeCommand) Help() string {
+	return `Reads a record of one factory wire, says what the wire does and what the record cannot tell, and prints the feed to write
+under the input of the job. With --road it also says how the module would read the wire, and how much later it answers.
+
+Examples:
+
+  lampwright scope tail-wire.csv --road tail
+  lampwright scope brake.csv --road stop --board pins --json`
+}
+
+// scoped is the result as JSON tells it.
+type scoped struct {
+	Summary string      `json:"summary"`
+	Feed    string      `json:"feed"` // as it is written in a job
+	Filter  string      `json:"filter,omitempty"`
+	OnMS    float64     `json:"on_delay_ms,omitempty"`
+	OffMS   float64     `json:"off_delay_ms,omitempty"`
+	Doubts  report.List `json:"doubts"`
+}
+
+func (c scopeCommand) Run(e *env) error {
+	b, err := board.Find(c.Board)
+	if err != nil {
+		e.problem(err.Error(), "leave --board out, or name one of the boards")
+		return badUsage
+	}
+	text, err := os.ReadFile(c.Record)
+	if err != nil {
+		return e.fileProblem("read", c.Record, err)
+	}
+	record, list := feed.ReadScope(c.Record, text)
+	if list.HasErrors() {
+		if err := e.diagnostics(e.err, list); err != nil {
+			return err
+		}
+		return found
+	}
+	levels, _, _ := feed.Electrical(feed.Feed{Kind: feed.Steady}, b.Input)
+	s := record.Sum(levels)
+	out := scoped{Summary: s.String(), Feed: written(s.Feed), Doubts: append(append(report.List{}, list...), s.Doubts...)}
+	_, _, wire := feed.Electrical(s.Feed, b.Input)
+	out.Doubts = append(out.Doubts, wire...)
+	if filter, delay, refused := feed.FilterFor(s.Feed, c.Road); !refused.HasErrors() {
+		out.Filter, out.OnMS, out.OffMS = filter.String(), delay.On.Milliseconds(), delay.Off.Milliseconds()
+		out.Doubts = append(out.Doubts, refused...)
+	} else {
+		out.Doubts = append(out.Doubts, refused...)
+	}
+	if c.JSON {
+		return e.json(out)
+	}
+	e.say("%s: %s", c.Record, out.Summary)
+	e.say("feed: %s", out.Feed)
+	if out.Filter != "" {
+		e.say("the module reads it with %s: at most %g ms later on, %g ms later off", out.Filter, out.OnMS, out.OffMS)
+	}
+	if len(out.Doubts) > 0 {
+		e.say("")
+		return e.diagnostics(e.out, out.Doubts)
+	}
+	return nil
+}
+
+// written gives a feed as it stands in a job.
+func written(f feed.Feed) string {
+	parts := []string{"kind: " + string(f.Kind)}
+	add := func(format string, args ...any) { parts = append(parts, fmt.Sprintf(format, args...)) }
+	if f.Dimmed != (feed.Pulses{}) {
+		add("duty: %s, at: %s", f.Dimmed.Duty, f.Dimmed.At)
+	}
+	if f.Chopped != (feed.Chopping{}) {
+		add("chopped: {above: %s, duty: %s, at: %s}", f.Chopped.Above, f.Chopped.Duty, f.Chopped.At)
+	}
+	if p := f.TestPulse; p != (feed.TestPulse{}) {
+		every := ""
+		if p.Every != 0 {
+			every = fmt.Sprintf(", every: %s", p.Every)
+		}
+		add("test-pulse: {width: %s%s}", p.Width, every)
+	}
+	if l := f.Leak; l != (feed.Leak{}) {
+		through := ""
+		if l.Through != 0 {
+			through = fmt.Sprintf(", through: %s", l.Through)
+		}
+		add("leak: {volts: %s%s}", l.Volts, through)
+	}
+	if f.Bounce != 0 {
+		add("bounce: %s", f.Bounce)
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}

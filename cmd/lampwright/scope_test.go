@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lampwright/kit"
+)
+
+// A record of a dimmed tail wire becomes a line that stands in a job as it is printed, and the job checks.
+func TestScopeRecordBecomesAFeed(t *testing.T) {
+	var csv strings.Builder
+	csv.WriteString("time (s),volts (V)\n")
+	for i := range 20_000 { // 2 s in steps of 0.1 ms; on from 1.2 s to 1.8 s, 20 % at 200 Hz
+		volts := 0.1
+		if i >= 12_000 && i < 18_000 && (i-12_000)%50 < 10 {
+			volts = 13.4
+		}
+		fmt.Fprintf(&csv, "%.4f,%.1f\n", float64(i)*1e-4, volts)
+	}
+	path := filepath.Join(t.TempDir(), "tail.csv")
+	if err := os.WriteFile(path, []byte(csv.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errors := call(nil, "scope", path, "--road", "tail")
+	const want = "feed: {kind: dimmed, duty: 20 %, at: 200 Hz}"
+	if code != 0 || !strings.Contains(out, want) || !strings.Contains(out, "later on") {
+		t.Fatalf("status %d\n%s%s", code, out, errors)
+	}
+	const wire = "wire: [rear-lh.in1, rear-rh.in1]"
+	job := strings.Replace(string(starter), wire, wire+", "+want, 1)
+	if k, list := kit.Parse("job.yaml", []byte(job), kit.NoFiles); k == nil || !strings.Contains(job, want) {
+		t.Errorf("the feed as printed does not stand in a job: %v", list)
+	}
+}
+
+// steadyRecord is a wire that goes on for half of two seconds.
+func steadyRecord() string {
+	var csv strings.Builder
+	csv.WriteString("time (s),volts (V)\n")
+	for i := range 20_000 {
+		fmt.Fprintf(&csv, "%.4f,%.1f\n", float64(i)*1e-4, float64(i/5000%2)*13.4)
+	}
+	return csv.String()
+}
+
+func TestScopeFaults(t *testing.T) {
+	dir := t.TempDir()
+	broken := filepath.Join(dir, "broken.csv")
+	if err := os.WriteFile(broken, []byte("time,volts\n0,1\n1,two\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"scope", filepath.Join(dir, "none.csv")}, 1, "no such file"},
+		{[]string{"scope", broken}, 1, "broken.csv:"},
+		{[]string{"scope", broken, "--board", "chain-33"}, 2, "did you mean chain-32"},
+	} {
+		code, out, errors := call(nil, c.args...)
+		if code != c.code || out != "" || !strings.Contains(errors, c.says) || !strings.Contains(errors, "next:") {
+			t.Errorf("%v: status %d\n%s%s", c.args, code, out, errors)
+		}
+	}
+}
