@@ -51,11 +51,11 @@ func (c *compiler) counts(out *Module) {
 const (
 	FrameCyclesMax = 46_500 // a frame is 64 000 cycles, of which the refresh interrupt takes about 17 000
 
-	frameCycles      = 6_500 // whatever the layers do
-	layerCycles      = 1_300 // a live layer
-	stillSlotCycles  = 15
-	movingSlotCycles = 80
-	startCycles      = 45 // a fade started in the frame
+	frameCycles      = 3_000 // whatever the layers do
+	layerCycles      = 1_000 // a live layer
+	stillSlotCycles  = 22
+	movingSlotCycles = 60
+	startCycles      = 60 // a fade started in the frame
 
 	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in no less than the 120 ms of
 	// the shortest on-time that is believed, and the one that rounding adds (docs/engine.md, section 5).
@@ -66,19 +66,23 @@ const (
 	restartTicks = 10
 )
 
-// FrameCycles estimates the cycles of the busiest frame job that a module could meet: all its layers live, all in their busiest tick.
+// JobCycles estimates the cycles of a frame job with so many live layers, slots of still and of moving layers, and fades that start in it.
+func JobCycles(layers, still, moving, starts int) int {
+	return frameCycles + layerCycles*layers + stillSlotCycles*still + movingSlotCycles*moving + startCycles*starts
+}
+
+// FrameCycles estimates the busiest frame job that a module could meet: all its layers live, all in their busiest tick.
 func (m *Module) FrameCycles() int {
-	total := frameCycles
+	still, moving, starts := 0, 0, 0
 	for i, l := range m.Layers {
-		slots := len(m.Program.Layers[i].Slots)
-		total += layerCycles
-		if m.Program.Layers[i].Still != nil {
-			total += stillSlotCycles * slots
-			continue
+		if slots := len(m.Program.Layers[i].Slots); m.Program.Layers[i].Still != nil {
+			still += slots
+		} else {
+			moving += slots
+			starts += l.starts(m.restarts(i))
 		}
-		total += movingSlotCycles*slots + startCycles*l.starts(m.restarts(i))
 	}
-	return total
+	return JobCycles(len(m.Layers), still, moving, starts)
 }
 
 // restarts tells whether a layer may be restarted by a mark on the link wire.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"lampwright/compile"
 	"lampwright/program"
 	"lampwright/proof"
 )
@@ -18,6 +19,7 @@ type Load struct {
 	LongestRun  int     // of the interrupt, cycles, entry and return included
 	LowestStack uint16  // lowest stack pointer, a data address
 	Frames      int
+	Estimate    int                // cycles that the compiler foresees for the busiest frame job
 	Differences []proof.Difference // from the engine: a frame that was published late differs
 	Restarts    int                // by the watchdog
 }
@@ -89,6 +91,15 @@ func (r Rig) load(ctx context.Context, what string, u *unit, events []proof.Even
 		LowestStack: m.Load.LowestStack, Frames: len(m.Refreshes) / program.RefreshesPerFrame, Restarts: len(m.Boots) - 1,
 		Differences: proof.Compare(log, 0, model, proof.Core),
 	}
+	still, moving := 0, 0
+	for _, l := range u.program.Layers {
+		if l.Still != nil {
+			still += len(l.Slots)
+		} else {
+			moving += len(l.Slots)
+		}
+	}
+	out.Estimate = compile.JobCycles(len(u.program.Layers), still, moving, moving)
 	for _, i := range m.Load.Interrupts {
 		if i.Vector == refreshIRQ {
 			out.Interrupt = float64(i.Total) / float64(m.Load.Cycles)
@@ -97,6 +108,9 @@ func (r Rig) load(ctx context.Context, what string, u *unit, events []proof.Even
 	}
 	return out, nil
 }
+
+// Job is how long the busiest frame job took, cycles: what the refresh interrupt and sleep left of its frame.
+func (l Load) Job() int { return int((l.WorstFrame - l.Interrupt) * frameCycles) }
 
 // Figures gives the load as figures. The goal of the worst frame is below 100 %: one that is not done in time is not published
 // in time.

@@ -10,14 +10,29 @@ import (
 func TestNoFrameIsLateUnderFullLoad(t *testing.T) {
 	for _, routines := range []int{2, 3} {
 		for _, burst := range []bool{false, true} {
-			judgeLoad(t, must[measure.Load](t)(rig.Load(bg, routines, burst)))
+			l := must[measure.Load](t)(rig.Load(bg, routines, burst))
+			judgeLoad(t, l)
+			if burst {
+				judgeEstimate(t, l)
+			}
 		}
 	}
 }
 
 // So it is on a module with as many layers, moving layers and fades as there can be.
 func TestNoFrameIsLateOnTheFullestModule(t *testing.T) {
-	judgeLoad(t, must[measure.Load](t)(rig.Fullest(bg, 192)))
+	l := must[measure.Load](t)(rig.Fullest(bg, 192))
+	judgeLoad(t, l)
+	judgeEstimate(t, l)
+}
+
+// judgeEstimate holds what the compiler foresees against the processor: never less than the truth, and not so much more that good
+// modules are refused.
+func judgeEstimate(t *testing.T, l measure.Load) {
+	t.Helper()
+	if job := l.Job(); job > l.Estimate || job < l.Estimate*3/4 {
+		t.Errorf("%s: the busiest frame job took %d cycles, the compiler foresees %d", l.What, job, l.Estimate)
+	}
 }
 
 func judgeLoad(t *testing.T, l measure.Load) {
