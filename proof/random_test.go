@@ -3,6 +3,7 @@ package proof_test
 import (
 	"context"
 	"flag"
+	"fmt"
 	"os"
 	"strconv"
 	"sync/atomic"
@@ -61,7 +62,7 @@ type drawn struct {
 }
 
 // draw draws a job and presses; it gives nil when the job asks more of a module than it can hold.
-func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
+func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, int) string) *drawn {
 	d := &drawn{text: job(t)}
 	k, faults := kit.Parse("random.yaml", []byte(d.text), kit.NoFiles)
 	if k == nil {
@@ -76,7 +77,8 @@ func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
 	for _, in := range k.Inputs {
 		inputs = append(inputs, in.Name)
 	}
-	d.presses = randomjob.Script(t, inputs, rapid.IntRange(shortest, longest).Draw(t, "length ms"))
+	length := rapid.IntRange(shortest, longest).Draw(t, "length ms")
+	d.presses = randomjob.Script(t, inputs, length) + more(t, length)
 	presses, faults := script.Parse("random", []byte(d.presses), inputs)
 	if faults.HasErrors() {
 		t.Fatalf("random presses are faulty: %v", faults)
@@ -89,9 +91,9 @@ func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
 // limits counts draws and those that no module could hold. Few may be, or little would be tested.
 type limits struct{ drawn, refused atomic.Int64 }
 
-func (l *limits) draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int) *drawn {
+func (l *limits) draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, int) string) *drawn {
 	l.drawn.Add(1)
-	d := draw(t, job, shortest, longest)
+	d := draw(t, job, shortest, longest, more)
 	if d == nil {
 		l.refused.Add(1)
 		t.Skip("refused for a limit of the module")
@@ -112,7 +114,7 @@ func (l *limits) few(t *testing.T) {
 func TestRandomJobs(t *testing.T) {
 	var l limits
 	draws(t, 400, func(t *rapid.T) {
-		d := l.draw(t, randomjob.Job, 300, 4000)
+		d := l.draw(t, randomjob.Job, 300, 4000, nothing)
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
 		verdicts, err := trial.Run(context.Background())
 		if err != nil {
@@ -123,13 +125,24 @@ func TestRandomJobs(t *testing.T) {
 	l.few(t)
 }
 
+func nothing(*rapid.T, int) string { return "" }
+
+// latestMS is how late a module of a pair may get its supply, ms: its show then begins out of step.
+const latestMS = 900
+
+// linkedShow holds the show that the link keeps in step, most of the time.
+func linkedShow(t *rapid.T, lengthMS int) string {
+	from := rapid.IntRange(0, lengthMS/4).Draw(t, "show from")
+	return fmt.Sprintf(" show-a@%dms..%dms", from, lengthMS)
+}
+
 // Two modules on one link wire, each with its own clock, and a wire that fails: parity of each module for the samples that it
 // took, pulls included.
 func TestRandomPairs(t *testing.T) {
 	var l limits
 	draws(t, 200, func(t *rapid.T) {
-		d := l.draw(t, randomjob.Pair, 1500, 6000)
-		d.length += 500 * ms
+		d := l.draw(t, randomjob.Pair, 1500, 6000, linkedShow)
+		d.length += time.Second
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
 		setups, err := trial.Setups()
 		if err != nil || len(setups) != 1 {
@@ -138,14 +151,14 @@ func TestRandomPairs(t *testing.T) {
 		s := setups[0]
 		for i := range s.Modules {
 			s.Modules[i].ClockPPM = rapid.Float64Range(-5000, 5000).Draw(t, "clock ppm") // a ceramic resonator: 0.5 %, common practice
-			s.Modules[i].PowerOn = time.Duration(rapid.IntRange(0, 300_000).Draw(t, "power-on us")) * us
+			s.Modules[i].PowerOn = time.Duration(rapid.IntRange(0, latestMS*1000).Draw(t, "power-on us")) * us
 		}
 		s.Events = append(s.Events, drawFault(t, d.length)...)
 		verdicts, err := proof.Judged(context.Background(), s, proof.Core)
 		if err != nil {
 			t.Fatal(err)
 		}
-		d.length -= 300 * ms // for which a module may have no supply yet
+		d.length -= latestMS * ms // for which a module may have no supply yet
 		d.judge(t, verdicts)
 	})
 	l.few(t)
@@ -177,7 +190,7 @@ func drawFault(t *rapid.T, length time.Duration) []proof.Event {
 func TestRandomJobsPutSignalsFirst(t *testing.T) {
 	var l limits
 	draws(t, 1000, func(rt *rapid.T) {
-		d := l.draw(rt, randomjob.Job, 300, 4000)
+		d := l.draw(rt, randomjob.Job, 300, 4000, nothing)
 		var roads []*road
 		for _, m := range d.compiled.Modules {
 			one := newRoad(rt, m, d.line)

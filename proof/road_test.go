@@ -1,6 +1,7 @@
 package proof_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -120,7 +121,7 @@ func (r *road) see(v seen) {
 		of, w := r.module.Layers[i].Of, &r.wires[i]
 		free := r.takes[i] &^ above
 		isTurn := !r.random && (of.Input.Road == "turn-lh" || of.Input.Road == "turn-rh")
-		if l.Fast && w.held(end, stopLatency) {
+		if of.Input.Road == "stop" && steadyFull(l) && w.held(end, stopLatency) {
 			r.hold(v, of.Name+" is on: full", free&^v.full == 0)
 		}
 		if isTurn && l.Arrive != nil && free == r.takes[i] {
@@ -146,6 +147,11 @@ func (r *road) see(v seen) {
 			above |= r.takes[i]
 		}
 	}
+}
+
+// steadyFull tells whether a layer never moves and is all at full light; a module may make such a stop faster than its frames.
+func steadyFull(l program.Layer) bool {
+	return l.Still != nil && !slices.ContainsFunc(l.Still, func(level uint8) bool { return level != program.FullLevel })
 }
 
 func (r *road) hold(v seen, what string, so bool) {
