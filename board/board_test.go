@@ -161,7 +161,12 @@ func TestBrokenFilesAreRefused(t *testing.T) {
 		if text == string(good) {
 			t.Fatalf("%s: nothing replaced", name)
 		}
-		if _, faults := read("chain.yaml", []byte(text)); !faults.HasErrors() || !strings.Contains(faults.Error(), c.words) {
+		_, faults := read("chain.yaml", []byte(text))
+		told := ""
+		for _, d := range faults {
+			told += d.Text + "; did you mean " + d.Suggestion + "\n"
+		}
+		if !faults.HasErrors() || !strings.Contains(told, c.words) {
 			t.Errorf("%s: %v", name, faults)
 		}
 	}
