@@ -195,6 +195,7 @@ func TestRandomJobsPutSignalsFirst(t *testing.T) {
 		for _, m := range d.compiled.Modules {
 			one := newRoad(rt, m, d.line)
 			one.random = true
+			one.allow(d.compiled.Wires)
 			roads = append(roads, one)
 		}
 		onEngines(t, d.kit, d.compiled, d.line, d.length, func(i int, v seen) { roads[i].see(v) })

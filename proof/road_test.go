@@ -6,10 +6,12 @@ import (
 	"time"
 
 	"lampwright/compile"
+	"lampwright/feed"
 	"lampwright/internal/randomjob"
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/script"
+	"lampwright/units"
 
 	"pgregory.net/rapid"
 )
@@ -34,7 +36,7 @@ type road struct {
 	signals int
 	takes   []outputs       // of each layer
 	ends    []outputs       // what the arrive routine leaves at full
-	after   []time.Duration // for how long a layer goes on after its input
+	after   []time.Duration // for how long a layer goes on after its input went off and was seen to
 	checked time.Duration   // by then the image is checked and runs
 	judged  map[string]int  // refreshes that a rule spoke of
 	wires   []wire
@@ -50,6 +52,13 @@ type wire struct {
 	never bool          // it was never on
 	acted time.Duration // when it was last on for long enough to be acted on, or long ago
 	lit   outputs       // lit at any time since it last changed
+	read  feed.Delay    // how long the module may take to see a change, at worst; zero where it answers as usual
+}
+
+// within is how long a module has for what it does once it sees a change: so long, or as long as its wire makes it wait, and then
+// so much more.
+func within(usual time.Duration, wire units.Time, then time.Duration) time.Duration {
+	return max(usual, time.Duration(wire)*us+then)
 }
 
 func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
@@ -63,7 +72,7 @@ func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
 		if p.Leave != nil {
 			after += p.Leave.Ticks
 		}
-		r.after = append(r.after, aftermath+time.Duration(after)*program.FrameMS*ms)
+		r.after = append(r.after, time.Duration(after)*program.FrameMS*ms)
 		if p.Arrive != nil {
 			for slot, level := range program.PlayRoutine(p.Arrive, len(p.Slots))[p.Arrive.Ticks] {
 				if level == program.FullLevel {
@@ -77,6 +86,17 @@ func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
 		}
 	}
 	return r
+}
+
+// allow gives a module the time that odd wires make it wait.
+func (r *road) allow(wires []compile.Wire) {
+	for i, l := range r.module.Layers {
+		for _, w := range wires {
+			if w.Of == l.Of.Input {
+				r.wires[i].read = w.Delay
+			}
+		}
+	}
 }
 
 func (w *wire) to(at time.Duration) {
@@ -112,7 +132,7 @@ func (r *road) see(v seen) {
 		if w.held(v.at, turnLatency) && v.at > r.checked {
 			w.acted = v.at
 		}
-		if !w.gone(v.at, r.after[i]) {
+		if !w.gone(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
 			asked |= r.takes[i]
 		}
 	}
@@ -121,7 +141,7 @@ func (r *road) see(v seen) {
 		of, w := r.module.Layers[i].Of, &r.wires[i]
 		free := r.takes[i] &^ above
 		isTurn := !r.random && (of.Input.Road == "turn-lh" || of.Input.Road == "turn-rh")
-		if of.Input.Road == "stop" && steadyFull(l) && w.held(end, stopLatency) {
+		if of.Input.Road == "stop" && steadyFull(l) && w.held(end, within(stopLatency, w.read.On, 2*refresh)) {
 			r.hold(v, of.Name+" is on: full", free&^v.full == 0)
 		}
 		if isTurn && l.Arrive != nil && free == r.takes[i] {
@@ -135,7 +155,7 @@ func (r *road) see(v seen) {
 		if isTurn && l.Keep >= 200 && v.at-w.acted < flashGap && w.gone(v.at, turnDark) {
 			r.hold(v, of.Name+" is between two flashes: dark", free&v.lit == 0)
 		}
-		if v.engine != nil && v.engine.Shown().Live && w.held(end, settled) {
+		if v.engine != nil && v.engine.Shown().Live && w.held(end, within(settled, w.read.On, 15*ms)) {
 			owners := v.engine.Owner()
 			for o := range owners {
 				if r.takes[i]>>o&1 != 0 {
@@ -143,7 +163,7 @@ func (r *road) see(v seen) {
 				}
 			}
 		}
-		if !w.gone(v.at, r.after[i]) {
+		if !w.gone(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
 			above |= r.takes[i]
 		}
 	}

@@ -1,24 +1,67 @@
 package randomjob
 
 import (
+	"strings"
 	"testing"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/script"
 
 	"pgregory.net/rapid"
 )
 
-// Every drawn job is a document without faults: a generator that draws broken jobs would test little.
+// Every drawn job is a document without faults, whose wires a module can read: a generator that draws broken jobs would test little.
 func TestDrawnJobsResolve(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		for _, draw := range []func(*rapid.T) string{Job, Pair} {
 			text := draw(t)
-			if k, list := kit.Parse("random.yaml", []byte(text), kit.NoFiles); k == nil {
+			k, list := kit.Parse("random.yaml", []byte(text), kit.NoFiles)
+			if k == nil {
 				t.Fatalf("%v\n%s", list, text)
+			}
+			for _, in := range k.Inputs {
+				if _, _, list := feed.FilterFor(in.Feed, in.Road); list.HasErrors() {
+					t.Fatalf("%s: %v\n%s", in.Name, list, text)
+				}
 			}
 		}
 	})
+}
+
+// What the generator means to draw, it draws often.
+func TestDrawnJobsAreVaried(t *testing.T) {
+	const draws = 300
+	seen := map[string]int{}
+	words := []string{
+		"sweep:", "clear:", "pass:", "swing:", "fade-up:", "fade-down:", "beat:", "hold:", "scatter:", "call:",
+		"along:", "backwards: true", "clockwise", "by: group", "from: ", "meets: brighter", "meets: dimmer",
+		"with:", "without:", "colour:", "closed:", "z1.1..", "e1.", "lamp-1.z1, ", "keeps:", "repeat-window:", "limit:", "pace: flasher",
+		"kind: steady", "kind: flasher", "kind: dimmed", "kind: relay", "chopped:", "test-pulse:", "every:", "leak:", "through:", "pull-down:", "bounce:",
+		"opposite-hand-of", "active: low", "interrupted: ends", "board: pins", "board: chain-high",
+	}
+	whole := 0 // shows that take all they touch
+	for seed := range draws {
+		text := rapid.Custom(Job).Example(seed)
+		for _, w := range words {
+			if strings.Contains(text, w) {
+				seen[w]++
+			}
+		}
+		for _, line := range strings.Split(text, "\n") {
+			if strings.HasPrefix(line, "  - show") && !strings.Contains(line, "takes:") {
+				whole++
+			}
+		}
+	}
+	for _, w := range words {
+		if seen[w] < draws/20 {
+			t.Errorf("%q stands in %d of %d jobs", w, seen[w], draws)
+		}
+	}
+	if whole < draws/20 {
+		t.Errorf("%d shows without takes in %d jobs", whole, draws)
+	}
 }
 
 func TestDrawnScriptsAreSound(t *testing.T) {
