@@ -1,19 +1,8 @@
-/* planes_build for the chain: levels to plane bytes.
- *
- * A duty has 11 bits: bits 0..2 are sub0..sub2, bits 3..10 are P0..P7, which is the order of the planes in memory. So shifting
- * the duties of eight outputs out bit by bit, output 0 first, deals their bits into the eleven bytes of one register.
- */
+/* planes_build for the chain: levels to plane bytes. Eight outputs, dealt output 0 first, give the eleven bytes of one register. */
 #define __SFR_OFFSET 0
 #include <avr/io.h>
 #include "board.h"
-
-/* One bit of the duty half in \half to the byte that collects its plane. */
-.macro deal half, regs:vararg
-  .irp collector, \regs
-    lsr \half
-    ror r\collector
-  .endr
-.endm
+#include "planes.inc"
 
 .section .text.planes_build,"ax",@progbits
 .global planes_build
@@ -25,19 +14,7 @@ planes_build:
   movw r26, r24
 next_register:
   ldi r25, 8
-next_output:
-  ld r30, X+
-  ldi r31, 0
-  lsl r30
-  rol r31
-  subi r30, lo8(-(duty_code))
-  sbci r31, hi8(-(duty_code))
-  lpm r18, Z+
-  lpm r19, Z
-  deal r18, 7, 8, 9, 10, 11, 12, 13, 14
-  deal r19, 15, 16, 17
-  dec r25
-  brne next_output
+  deal_outputs
 
   movw r30, r22
   .set at, 0

@@ -1,21 +1,14 @@
 /* planes_build for the pins: levels to port images.
  *
- * As for the chain, the bits of a duty come out in the order of the planes in memory. Six outputs share a port: after six of
- * them the collected bits stand in bits 2..7, which is right for PORTD; for PORTB they go two places down.
+ * Six outputs share a port: after six of them the dealt bits stand in bits 2..7, which is right for PORTD; for PORTB they go
+ * two places down.
  */
 #define __SFR_OFFSET 0
 #include <avr/io.h>
 #include "board.h"
+#include "planes.inc"
 
 #define OUTPUTS_A_PORT 6
-
-/* One bit of the duty half in \half to the byte that collects its plane. */
-.macro deal half, regs:vararg
-  .irp collector, \regs
-    lsr \half
-    ror r\collector
-  .endr
-.endm
 
 .section .text.planes_build,"ax",@progbits
 .global planes_build
@@ -46,19 +39,7 @@ six_outputs:
     clr r\r
   .endr
   ldi r25, OUTPUTS_A_PORT
-next_output:
-  ld r30, X+
-  ldi r31, 0
-  lsl r30
-  rol r31
-  subi r30, lo8(-(duty_code))
-  sbci r31, hi8(-(duty_code))
-  lpm r18, Z+
-  lpm r19, Z
-  deal r18, 7, 8, 9, 10, 11, 12, 13, 14
-  deal r19, 15, 16, 17
-  dec r25
-  brne next_output
+  deal_outputs
   ret
 
 /* One port's images to Z, Z + PLANE_BYTES, ... */

@@ -129,17 +129,6 @@ wait_seven:
 .endm
 .set NEXT_INTERRUPT_CYCLES, 4
 
-/* The next interrupt comes this many cycles after the present one. The high byte must be written first. */
-.macro next_interrupt_after cycles
-  lds r24, OCR1AL
-  lds r25, OCR1AH
-  subi r24, lo8(-(\cycles))
-  sbci r25, hi8(-(\cycles))
-  sts OCR1AH, r25
-  sts OCR1AL, r24
-.endm
-.set NEXT_AFTER_CYCLES, 10
-
 .macro enter
   push r24
   push r25
