@@ -102,6 +102,41 @@ func (f Feed) String() string {
 	return strings.Join(parts, ", ")
 }
 
+// Written gives the feed in one line, as a job document has it: {kind: dimmed, duty: 20 %, at: 200 Hz}. Quantities have the digits that
+// their types print.
+func (f Feed) Written() string {
+	keys := []string{"kind: " + string(f.Kind)}
+	add := func(format string, args ...any) { keys = append(keys, fmt.Sprintf(format, args...)) }
+	written := func(p Pulses) string { return fmt.Sprintf("duty: %s, at: %s", p.Duty, p.At) }
+	if f.Dimmed != (Pulses{}) {
+		add("%s", written(f.Dimmed))
+	}
+	if f.Chopped != (Chopping{}) {
+		add("chopped: {above: %s, %s}", f.Chopped.Above, written(f.Chopped.Pulses))
+	}
+	if p := f.TestPulse; p != (TestPulse{}) {
+		every := ""
+		if p.Every != 0 {
+			every = fmt.Sprintf(", every: %s", p.Every)
+		}
+		add("test-pulse: {width: %s%s}", p.Width, every)
+	}
+	if l := f.Leak; l != (Leak{}) {
+		through := ""
+		if l.Through != 0 {
+			through = fmt.Sprintf(", through: %s", l.Through)
+		}
+		add("leak: {volts: %s%s}", l.Volts, through)
+	}
+	if f.PullDown != 0 {
+		add("pull-down: %s", f.PullDown)
+	}
+	if f.Bounce != 0 {
+		add("bounce: %s", f.Bounce)
+	}
+	return "{" + strings.Join(keys, ", ") + "}"
+}
+
 // String gives duty and frequency, such as "20 % at 200 Hz".
 func (p Pulses) String() string { return fmt.Sprintf("%s at %s", p.Duty, p.At) }
 

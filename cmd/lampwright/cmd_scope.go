@@ -1,9 +1,7 @@
 package main
 
 import (
-	"fmt"
 	"os"
-	"strings"
 
 	"lampwright/board"
 	"lampwright/feed"
@@ -56,7 +54,7 @@ func (c scopeCommand) Run(e *env) error {
 	}
 	levels, _, _ := feed.Electrical(feed.Feed{Kind: feed.Steady}, b.Input)
 	s := record.Sum(levels)
-	out := scoped{Summary: s.String(), Feed: written(s.Feed), Doubts: append(append(report.List{}, list...), s.Doubts...)}
+	out := scoped{Summary: s.String(), Feed: s.Feed.Written(), Doubts: append(append(report.List{}, list...), s.Doubts...)}
 	_, _, wire := feed.Electrical(s.Feed, b.Input)
 	out.Doubts = append(out.Doubts, wire...)
 	if filter, delay, refused := feed.FilterFor(s.Feed, c.Road); !refused.HasErrors() {
@@ -78,34 +76,4 @@ func (c scopeCommand) Run(e *env) error {
 		return e.diagnostics(e.out, out.Doubts)
 	}
 	return nil
-}
-
-// written gives a feed as it stands in a job.
-func written(f feed.Feed) string {
-	parts := []string{"kind: " + string(f.Kind)}
-	add := func(format string, args ...any) { parts = append(parts, fmt.Sprintf(format, args...)) }
-	if f.Dimmed != (feed.Pulses{}) {
-		add("duty: %s, at: %s", f.Dimmed.Duty, f.Dimmed.At)
-	}
-	if f.Chopped != (feed.Chopping{}) {
-		add("chopped: {above: %s, duty: %s, at: %s}", f.Chopped.Above, f.Chopped.Duty, f.Chopped.At)
-	}
-	if p := f.TestPulse; p != (feed.TestPulse{}) {
-		every := ""
-		if p.Every != 0 {
-			every = fmt.Sprintf(", every: %s", p.Every)
-		}
-		add("test-pulse: {width: %s%s}", p.Width, every)
-	}
-	if l := f.Leak; l != (feed.Leak{}) {
-		through := ""
-		if l.Through != 0 {
-			through = fmt.Sprintf(", through: %s", l.Through)
-		}
-		add("leak: {volts: %s%s}", l.Volts, through)
-	}
-	if f.Bounce != 0 {
-		add("bounce: %s", f.Bounce)
-	}
-	return "{" + strings.Join(parts, ", ") + "}"
 }

@@ -1,9 +1,6 @@
 package randomjob
 
 import (
-	"fmt"
-	"strings"
-
 	"lampwright/feed"
 	"lampwright/units"
 
@@ -46,7 +43,7 @@ func drawFeed(t *rapid.T, road string) string {
 	if refused(f, road) {
 		f.Kind, f.Dimmed, f.Chopped = feed.Steady, feed.Pulses{}, feed.Chopping{}
 	}
-	return ", feed: " + written(f)
+	return ", feed: " + f.Written()
 }
 
 func refused(f feed.Feed, road string) bool {
@@ -60,30 +57,4 @@ func drawPulses(t *rapid.T, least int) feed.Pulses {
 		Duty: units.Share(rapid.IntRange(least, 95).Draw(t, "duty")) / 100,
 		At:   units.Frequency(rapid.IntRange(50, 1000).Draw(t, "frequency")),
 	}
-}
-
-// written gives a feed as a document has it.
-func written(f feed.Feed) string {
-	keys := []string{"kind: " + string(f.Kind)}
-	add := func(given bool, format string, values ...any) {
-		if given {
-			keys = append(keys, fmt.Sprintf(format, values...))
-		}
-	}
-	pulses := func(p feed.Pulses) string { return fmt.Sprintf("duty: %s, at: %s", p.Duty, p.At) }
-	add(f.Kind == feed.Dimmed, "%s", pulses(f.Dimmed))
-	add(f.Chopped.At > 0, "chopped: {above: %s, %s}", f.Chopped.Above, pulses(f.Chopped.Pulses))
-	if f.TestPulse.Every > 0 {
-		add(true, "test-pulse: {width: %s, every: %s}", f.TestPulse.Width, f.TestPulse.Every)
-	} else {
-		add(f.TestPulse.Width > 0, "test-pulse: {width: %s}", f.TestPulse.Width)
-	}
-	if f.Leak.Through > 0 {
-		add(true, "leak: {volts: %s, through: %s}", f.Leak.Volts, f.Leak.Through)
-	} else {
-		add(f.Leak.Volts > 0, "leak: {volts: %s}", f.Leak.Volts)
-	}
-	add(f.PullDown > 0, "pull-down: %s", f.PullDown)
-	add(f.Bounce > 0, "bounce: %s", f.Bounce)
-	return "{" + strings.Join(keys, ", ") + "}"
 }

@@ -21,6 +21,9 @@ func TestDrawnJobsResolve(t *testing.T) {
 				t.Fatalf("%v\n%s", list, text)
 			}
 			for _, in := range k.Inputs {
+				if in.FeedAt != in.At && !strings.Contains(text, in.Feed.Written()) {
+					t.Fatalf("%s: its feed was read as %s\n%s", in.Name, in.Feed.Written(), text)
+				}
 				if _, _, list := feed.FilterFor(in.Feed, in.Road); list.HasErrors() {
 					t.Fatalf("%s: %v\n%s", in.Name, list, text)
 				}
