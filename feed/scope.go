@@ -224,17 +224,19 @@ func (s *scope) gaps(skipped, first, beyond int) {
 	if beyond > 0 {
 		d := report.Cautionf("scope-clipped", report.Place{File: s.file}, "%d of %d readings were beyond the scope's range and are left out", beyond, all).
 			Do("choose a range of 20 V or more and record again")
-		if 10*beyond > all {
-			d.Severity = report.StopWork
-		}
-		s.list.Add(d)
+		s.leftOut(d, beyond, all)
 	}
 	if skipped > 0 {
 		d := report.Cautionf("scope-rows", report.Place{File: s.file, Line: first}, "%d of %d rows, the first here, hold no time and volts and are left out", skipped, all).
 			Do("look whether the record is whole")
-		if 10*skipped > all {
-			d.Severity = report.StopWork
-		}
-		s.list.Add(d)
+		s.leftOut(d, skipped, all)
 	}
+}
+
+// leftOut tells of n of all rows that are missing; more than a tenth makes the record worthless.
+func (s *scope) leftOut(d report.Diagnostic, n, all int) {
+	if 10*n > all {
+		d.Severity = report.StopWork
+	}
+	s.list.Add(d)
 }
