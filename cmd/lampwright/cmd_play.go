@@ -52,11 +52,7 @@ func (c playCommand) Run(e *env) error {
 	if err := c.sensible(e); err != nil {
 		return err
 	}
-	built, err := e.ready(c.Job, c.JSON)
-	if err != nil {
-		return err
-	}
-	presses, err := c.read(e, built.kit)
+	built, presses, err := c.ready(e, c.Job, c.JSON)
 	if err != nil {
 		return err
 	}

@@ -54,11 +54,7 @@ type provenModule struct {
 }
 
 func (c proveCommand) Run(e *env) error {
-	built, err := e.ready(c.Job, c.JSON)
-	if err != nil {
-		return err
-	}
-	presses, err := c.read(e, built.kit)
+	built, presses, err := c.ready(e, c.Job, c.JSON)
 	if err != nil {
 		return err
 	}

@@ -32,6 +32,16 @@ func (p pressing) conditions() feed.Conditions {
 	return feed.Conditions{Supply: p.Supply, Seed: p.Seed}
 }
 
+// ready gives the job, whole, and the script that plays it.
+func (p pressing) ready(e *env, job string, asJSON bool) (*built, script.Script, error) {
+	b, err := e.ready(job, asJSON)
+	if err != nil {
+		return nil, script.Script{}, err
+	}
+	presses, err := p.read(e, b.kit)
+	return b, presses, err
+}
+
 // read gives the script, or tells what is wrong with it.
 func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	if p.Supply < leastSupply || p.Supply > mostSupply {
