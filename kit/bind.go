@@ -201,21 +201,11 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 	on := make([]bool, c.stage.Len())
 	ok := true
 	for _, r := range regions.Items {
-		found := false
-		var wrong report.List
-		for i, l := range c.lamps {
-			groups, faults := l.region(r)
-			if groups == nil {
-				if len(wrong) == 0 {
-					wrong = faults
-				}
-				continue
-			}
-			found = true
+		found, wrong := regionOn(c.lamps, r, func(i int, groups []int) {
 			for _, led := range c.stage.GroupLEDs(i, groups) {
 				on[led] = true
 			}
-		}
+		})
 		if !found {
 			c.whole, ok = false, false
 			if len(wrong) == 0 {
@@ -235,6 +225,22 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 		}
 	}
 	return leds, ok
+}
+
+// regionOn tells each lamp's index and groups that a region means. Where it means none on any lamp, found is false, and the faults of
+// the first lamp that it could have meant tell why.
+func regionOn(lamps []*Lamp, r job.Region, tell func(lamp int, groups []int)) (found bool, wrong report.List) {
+	for i, l := range lamps {
+		groups, faults := l.region(r)
+		switch {
+		case groups != nil:
+			found = true
+			tell(i, groups)
+		case len(wrong) == 0:
+			wrong = faults
+		}
+	}
+	return found, wrong
 }
 
 // region finds the groups that a region means on this lamp; nil when it means none of them. The faults tell why, if it could have meant them.

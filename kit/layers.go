@@ -109,19 +109,10 @@ func (l *Layer) Routines() []*Routine {
 func (b *builder) takes(l *Layer, regions source.OneOrMany[job.Region]) {
 	taken := map[*Lamp][]int{}
 	for _, r := range regions.Items {
-		found := false
-		var wrong report.List
-		for _, lamp := range b.kit.Lamps {
-			groups, faults := lamp.region(r)
-			if groups == nil {
-				if len(wrong) == 0 {
-					wrong = faults
-				}
-				continue
-			}
-			found = true
+		found, wrong := regionOn(b.kit.Lamps, r, func(i int, groups []int) {
+			lamp := b.kit.Lamps[i]
 			taken[lamp] = append(taken[lamp], groups...)
-		}
+		})
 		if !found && len(r.Names) == 2 {
 			if _, ok := b.kit.Lamp(r.Names[0]); !ok {
 				b.unknown("lamp", r.Names[0], r.Where, names(b.kit.Lamps, (*Lamp).name), nil)
