@@ -1,6 +1,7 @@
 package lamp
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -39,15 +40,7 @@ func (l *Lamp) LitAreaMM2(leds []int, spotMM float64) float64 {
 	lines := int(min(max(height/spotMM*linesAcross, fewLines), manyLines))
 	step := height / float64(lines)
 	centres := l.positions(leds)
-	slices.SortFunc(centres, func(a, b Point) int {
-		switch {
-		case a.Y < b.Y:
-			return -1
-		case a.Y > b.Y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(centres, func(a, b Point) int { return cmp.Compare(a.Y, b.Y) })
 	sum, first := 0.0, 0
 	var lit, face []span
 	for i := range lines {
@@ -82,15 +75,7 @@ type span struct{ from, to float64 }
 
 // union joins spans that overlap; the result is sorted and apart.
 func union(spans []span) []span {
-	slices.SortFunc(spans, func(a, b span) int {
-		switch {
-		case a.from < b.from:
-			return -1
-		case a.from > b.from:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(spans, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	out := spans[:0]
 	for _, s := range spans {
 		if n := len(out); n > 0 && s.from <= out[n-1].to {

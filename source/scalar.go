@@ -54,10 +54,7 @@ func (d *decoder) integer(n *node, target reflect.Value, c context) {
 		return
 	}
 	target.SetInt(value)
-	d.checkBounds(n, float64(value), n.text, c, func(bound string) float64 {
-		b, err := strconv.ParseFloat(bound, 64)
-		return must(b, err)
-	})
+	d.checkBounds(n, float64(value), n.text, c, plainBound)
 }
 
 // wholeNumber reads decimal digits with an optional minus; no leading zeros,
@@ -80,10 +77,7 @@ func (d *decoder) number(n *node, target reflect.Value, c context) {
 		return
 	}
 	target.SetFloat(value)
-	d.checkBounds(n, value, n.text, c, func(bound string) float64 {
-		b, err := strconv.ParseFloat(bound, 64)
-		return must(b, err)
-	})
+	d.checkBounds(n, value, n.text, c, plainBound)
 }
 
 // plainNumber reads digits with an optional minus and an optional decimal part.
@@ -172,6 +166,12 @@ func (d *decoder) checkBounds(n *node, value float64, written string, c context,
 	}
 	d.add(report.Errorf("out-of-range", d.file.place(n), text, c.what).
 		Against(written, limit, "the document's own form").Do("write a value within the limit"))
+}
+
+// plainBound reads a tag of a plain number.
+func plainBound(bound string) float64 {
+	b, err := strconv.ParseFloat(bound, 64)
+	return must(b, err)
 }
 
 // must turns a bad tag into a panic: it is a fault of the program.
