@@ -64,3 +64,15 @@ func mainLoop(hex []byte) (top, job patch, err error) {
 	}
 	return top, job, errors.New("the core's main loop has no entry of a frame job where it is looked for")
 }
+
+// stopUnit is a loaded module, with the outputs of its stop lamp and the two places where its main loop can be made to hang.
+func stopUnit(boardName string, routines int) (u *unit, stop mask, hangs [2]patch, err error) {
+	if u, err = loaded(boardName, routines, false); err != nil {
+		return u, stop, hangs, err
+	}
+	if hangs[0], hangs[1], err = mainLoop(u.HEX); err != nil {
+		return u, stop, hangs, err
+	}
+	stop, err = u.outputs("stop")
+	return u, stop, hangs, err
+}

@@ -29,22 +29,14 @@ const (
 
 // Reset measures a board. What hangs the main loop is still there after the reset: the light is then the interrupt's alone.
 func (r Rig) Reset(ctx context.Context, boardName string) (Reset, error) {
-	u, err := loaded(boardName, 3, false)
-	if err != nil {
-		return Reset{}, err
-	}
-	top, job, err := mainLoop(u.HEX)
-	if err != nil {
-		return Reset{}, err
-	}
-	lit, err := u.outputs("stop")
+	u, lit, hangs, err := stopUnit(boardName, 3)
 	if err != nil {
 		return Reset{}, err
 	}
 	random := dice(9)
 	out := Reset{Board: boardName}
 	for n := range r.times(resetTries) {
-		where := []patch{top, job}[n%2]
+		where := hangs[n%2]
 		hang := 300*time.Millisecond + within(random, 20*time.Millisecond)
 		events := []proof.Event{proof.Input(0, 0, stopWire, true), proof.Input(0, 0, showWire, true), proof.FlashWord(hang, 0, where.address, opHang)}
 		m, err := r.run(ctx, u.Module, events, hang+100*time.Millisecond, false)

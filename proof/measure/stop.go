@@ -42,21 +42,13 @@ func (r Rig) Stop(ctx context.Context, boardName string, when StopCase) (Stop, e
 	if when == StopIdle {
 		routines = 0
 	}
-	u, err := loaded(boardName, routines, false)
-	if err != nil {
-		return Stop{}, err
-	}
-	top, job, err := mainLoop(u.HEX)
-	if err != nil {
-		return Stop{}, err
-	}
-	lit, err := u.outputs("stop")
+	u, lit, hangs, err := stopUnit(boardName, routines)
 	if err != nil {
 		return Stop{}, err
 	}
 	out := Stop{Board: boardName, Case: when}
 	for batch := range r.times(1) {
-		err := out.press(ctx, r, u, lit, dice(uint64(5+batch)), [2]patch{top, job})
+		err := out.press(ctx, r, u, lit, dice(uint64(5+batch)), hangs)
 		if err != nil {
 			return Stop{}, err
 		}
