@@ -24,7 +24,8 @@ type Engine struct {
 	counting uint8 // inputs whose count is not 0
 	counts   [MaxInputs]uint8
 	lows     [MaxInputs]uint8 // refreshes since the input was last high, while it is counted on
-	force    uint64           // outputs forced on in the refresh now shown
+	share    sharer
+	force    uint64 // outputs forced on in the refresh now shown
 	clocks   [MaxPacers]clock
 	pacing   bool // one of the clocks is used
 	wire     listener
@@ -62,6 +63,9 @@ type picture struct {
 // whatever they hold. The engine shows refresh 0.
 func NewEngine(safeA, safeB, image []byte) *Engine {
 	e := &Engine{safe: chooseSafe(safeA, safeB), dirty: true}
+	if sh := e.safe.Shared; sh.Used {
+		e.share = sharer{used: true, from: sh.From, as: sh.As}
+	}
 	e.image, e.checked = accept(image, e.safe.Registers)
 	set := binary.LittleEndian.Uint64(e.safe.StopOut[:])
 	e.pending.forceSet, e.shown.forceSet = set, set
@@ -97,7 +101,11 @@ func (e *Engine) Clone() *Engine {
 // shows the next refresh: docs/engine.md, section 3.
 func (e *Engine) Step(in uint8, link bool) {
 	var flipped uint8
-	if differ := in ^ e.safe.Invert ^ e.state; differ|e.counting != 0 {
+	raw := in ^ e.safe.Invert
+	if e.share.used {
+		raw = e.share.step(raw)
+	}
+	if differ := raw ^ e.state; differ|e.counting != 0 {
 		flipped = e.filter(differ)
 	}
 	if e.pacing {
@@ -120,7 +128,7 @@ func (e *Engine) Step(in uint8, link bool) {
 // Frames runs n whole frames, or what is left of this one and n − 1 more, with held inputs.
 func (e *Engine) Frames(n int, in uint8, link bool) {
 	for range n {
-		if e.phase == 0 && in^e.safe.Invert == e.state && e.counting == 0 && !e.wire.on {
+		if e.phase == 0 && in^e.safe.Invert == e.state && e.counting == 0 && !e.wire.on && !e.share.used {
 			for p := range e.clocks { // nothing else moves within this frame
 				e.clocks[p].hold(RefreshesPerFrame)
 			}

@@ -52,7 +52,7 @@ func TestPlayRoutineIsTheEngine(t *testing.T) {
 			}
 			alone := &program.Program{Registers: p.Registers, Layers: []program.Layer{{Show: true, Pace: -1, InputMask: 1, Slots: l.Slots, Stay: l.Stay}}}
 			safe := programtest.RandomSafe(t, p)
-			safe.Invert, safe.Stop = 0, 0
+			safe.Invert, safe.Stop, safe.Shared = 0, 0, program.Shared{}
 			e, err := program.NewEngineFor(alone, safe)
 			if err != nil {
 				t.Fatal(err)

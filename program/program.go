@@ -102,5 +102,13 @@ type Safe struct {
 	Invert                               uint8               // inputs that are active low
 	On, Off                              [MaxInputs]uint8    // filter counts, refreshes, 1..255
 	Gap                                  [MaxInputs]uint8    // low refreshes that the on count survives, 0, 4, 8 ... 60
+	Shared                               Shared              // a wire that carries two functions
 	StopOut, TailOut, TurnAOut, TurnBOut [MaxRegisters]uint8 // output masks
+}
+
+// Shared is one wire that carries two functions, told apart by the share of time for which it is high: input From is what is on the wire
+// at all, input As is on while the wire is high most of the time. No wire is read at As.
+type Shared struct {
+	Used     bool
+	From, As uint8 // inputs, 0-based
 }

@@ -12,6 +12,7 @@ const SafeBytes = 64
 const (
 	safeMark     = 0x53
 	safeVersion  = 1
+	safeShared   = 9
 	safeCounts   = 10
 	safeMasks    = 26
 	safeGaps     = 58
@@ -43,7 +44,7 @@ func EncodeSafe(s *Safe) (block [SafeBytes]byte, err error) {
 	if err := s.check(); err != nil {
 		return block, err
 	}
-	b := []byte{safeMark, safeVersion, byte(s.Registers), s.TailLevel, s.Stop, s.Tail, s.TurnA, s.TurnB, s.Invert, 0}
+	b := []byte{safeMark, safeVersion, byte(s.Registers), s.TailLevel, s.Stop, s.Tail, s.TurnA, s.TurnB, s.Invert, s.Shared.byte()}
 	b = append(b, s.On[:]...)
 	b = append(b, s.Off[:]...)
 	for _, m := range s.masks() {
@@ -72,8 +73,8 @@ func DecodeSafe(b []byte) (*Safe, error) {
 	if b[1] != safeVersion {
 		fs.add(1, "safe block", nextCompile, "1", "version %d", b[1])
 	}
-	if b[9] != 0 {
-		fs.add(9, "safe block", nextCompile, "0", "unused byte 0x%02x", b[9])
+	if b[safeShared] != readSafe(b).Shared.byte() {
+		fs.add(safeShared, "safe block", nextCompile, "0, or bit 7 with two input numbers", "shared wire 0x%02x", b[safeShared])
 	}
 	s := readSafe(b)
 	if err := s.check(); err != nil {
@@ -102,6 +103,9 @@ func (s *Safe) check() error {
 			fs.add(safeGaps+i/2, "safe block", nextLayout, "0, 4, 8 ... 60 refreshes", "gap of in%d is %d", i+1, s.Gap[i])
 		}
 	}
+	if sh := s.Shared; sh.Used && (sh.From >= MaxInputs || sh.As >= MaxInputs || sh.From == sh.As) {
+		fs.add(safeShared, "safe block", nextLayout, "two different inputs of 0..7", "shared wire from input %d as input %d", sh.From, sh.As)
+	}
 	for k, m := range s.masks() {
 		for r := max(s.Registers, 0); r < MaxRegisters; r++ {
 			if m[r] != 0 {
@@ -116,7 +120,7 @@ func (s *Safe) check() error {
 func readSafe(b []byte) Safe {
 	s := Safe{
 		Registers: int(b[2]), TailLevel: b[3],
-		Stop: b[4], Tail: b[5], TurnA: b[6], TurnB: b[7], Invert: b[8],
+		Stop: b[4], Tail: b[5], TurnA: b[6], TurnB: b[7], Invert: b[8], Shared: sharedOf(b[safeShared]),
 		On: [8]uint8(b[safeCounts:]), Off: [8]uint8(b[safeCounts+MaxInputs:]),
 	}
 	for i := range s.Gap {
@@ -136,4 +140,20 @@ func chooseSafe(a, b []byte) Safe {
 		}
 	}
 	return LastResort()
+}
+
+// byte gives a shared wire as it stands in the block.
+func (s Shared) byte() byte {
+	if !s.Used {
+		return 0
+	}
+	return 0x80 | s.As<<3 | s.From
+}
+
+// sharedOf reads it, whatever it holds: for the core, any byte but 0 names one.
+func sharedOf(b byte) Shared {
+	if b == 0 {
+		return Shared{}
+	}
+	return Shared{Used: true, From: b & 7, As: b >> 3 & 7}
 }

@@ -21,7 +21,7 @@ func TestSafeRefusals(t *testing.T) {
 		want string
 	}{
 		{0, 0x52, "mark 0x52"}, {1, 2, "version 2"}, {2, 0, "0 registers"}, {2, 9, "9 registers"}, {2, 1, "register 2, which the module does not have"},
-		{9, 1, "unused byte"}, {10, 0, "on count of in1"}, {25, 0, "off count of in8"}, {28, 1, "register 3"}, {57, 1, "register 8"},
+		{9, 1, "shared wire 0x01"}, {9, 0x89, "from input 1 as input 1"}, {9, 0xC1, "shared wire 0xc1"}, {10, 0, "on count of in1"}, {25, 0, "off count of in8"}, {28, 1, "register 3"}, {57, 1, "register 8"},
 	} {
 		b := good
 		b[c.at] = c.to

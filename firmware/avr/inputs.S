@@ -24,11 +24,16 @@ inputs_start:
   ldi r24, SAFE_INVERT
   call safe_u8
   sts invert, r24
-  ret
+  jmp share_start
 
 /* r24 a sample. Gives the inputs that flipped in r24. */
 .global inputs_refresh
 inputs_refresh:
+  lds r25, share_rule
+  tst r25
+  breq 1f
+  call share_refresh
+1:
   lds r25, inputs_on
   lds r18, invert
   eor r24, r18

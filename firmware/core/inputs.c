@@ -1,5 +1,6 @@
 #include "inputs.h"
 #include "safe.h"
+#include "share.h"
 
 uint8_t inputs_on;
 
@@ -18,10 +19,13 @@ static uint8_t gap_of(uint8_t i)
 void inputs_start(void)
 {
 	invert = safe_u8(SAFE_INVERT);
+	share_start();
 }
 
 uint8_t inputs_refresh(uint8_t in)
 {
+	if (share_rule)
+		in = share_refresh(in);
 	uint8_t differ = in ^ invert ^ inputs_on;
 	uint8_t moving = differ | counting;
 	uint8_t flipped = 0;

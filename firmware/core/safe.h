@@ -12,6 +12,7 @@
 #define SAFE_TURN_A_IN   6
 #define SAFE_TURN_B_IN   7
 #define SAFE_INVERT      8
+#define SAFE_SHARED      9       /* 0, or 0x80 and the inputs of a wire that carries two functions */
 #define SAFE_ON          10
 #define SAFE_OFF         18
 #define SAFE_STOP_OUT    26

@@ -20,6 +20,10 @@ func RandomSafe(t *rapid.T, p *program.Program) *program.Safe {
 		TurnB:     rapid.Uint8Range(0, 1<<inputs-1).Draw(t, "turn B inputs"),
 		Invert:    rapid.Uint8().Draw(t, "inverted inputs"),
 	}
+	if rapid.IntRange(0, 3).Draw(t, "shared") == 0 {
+		pair := rapid.Permutation([]uint8{0, 1, 2, 3, 4, 5, 6, 7}).Draw(t, "shared inputs")
+		s.Shared = program.Shared{Used: true, From: pair[0], As: pair[1]}
+	}
 	for i := range s.On {
 		s.On[i] = count(t, "on count")
 		s.Off[i] = count(t, "off count")

@@ -62,7 +62,31 @@ func rearFixtures(t *testing.T) []fixture {
 			runs:  slices.Concat([]vector.Run{frames(10, 0)}, pulses(4, 13), pulses(6, 9), []vector.Run{frames(6, 0)}),
 			want:  []want{{0, 156, block, 0, false}, {157, 167, block, 0, true}, {168, 206, block, 255, true}, {207, 215, block, 255, false}, {216, 243, block, 0, false}},
 		},
+		{
+			name: "shared", p: rear(t), safe: sharedSafe(),
+			notes: "tail and stop on one wire: dimmed it is tail alone; wholly high, stop is on with the fifteenth high of the last twenty, sample 194,\nand off when ten are left, sample 233. The wire of the stop input itself is not read.",
+			runs:  slices.Concat([]vector.Run{frames(10, 0)}, dims(5), []vector.Run{{Refreshes: 40, In: tail, Link: true}}, dims(5)),
+			want: []want{{0, 194, block, 0, false}, {195, 207, block, 0, true}, {208, 233, block, 255, true}, {234, 247, block, 255, false}, {248, 319, block, 0, false},
+				{0, 95, edge, 0, false}, {96, 319, edge, tailLevel, false}},
+		},
 	}
+}
+
+// sharedSafe reads stop from the tail wire, whose pulses are 4 refreshes of 20.
+func sharedSafe() *program.Safe {
+	s := evenSafe()
+	s.Shared = program.Shared{Used: true, From: 0, As: 1}
+	s.On[0], s.Gap[0], s.Off[0] = 3, 16, 20
+	s.On[1], s.Off[1] = 1, 1
+	return s
+}
+
+// dims is n periods of the tail wire while it is dimmed.
+func dims(n int) (runs []vector.Run) {
+	for range n {
+		runs = append(runs, vector.Run{Refreshes: 4, In: tail, Link: true}, vector.Run{Refreshes: 16, Link: true})
+	}
+	return runs
 }
 
 // dimSafe has a filter for a feed dimmed by pulses on the stop input.
