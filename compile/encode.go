@@ -12,10 +12,6 @@ import (
 // player executes it tries again without them. It fails when even then a tick holds too many.
 func encode(events []event, ticks int, loops bool) (*program.Routine, error) {
 	sortEvents(events)
-	last := byte(opEnd)
-	if loops {
-		last = opAgain
-	}
 	orders := [][]token{tokens(events, ticks, false), tokens(events, ticks, true)}
 	if slices.Equal(orders[0], orders[1]) {
 		orders = orders[:1]
@@ -24,7 +20,13 @@ func encode(events []event, ticks int, loops bool) (*program.Routine, error) {
 	var failed error
 	for _, deep := range []int{loopsDeep, 0} {
 		for _, order := range orders {
-			r, err := program.NewRoutine(append(pack(order, deep), last))
+			var code program.Coder
+			pack(&code, order, deep)
+			last := code.End
+			if loops {
+				last = code.Again
+			}
+			r, err := last()
 			if err != nil {
 				failed = err
 			} else if best == nil || len(r.Code) < len(best.Code) {

@@ -176,7 +176,13 @@ func TestPackedCodeIsShortestAgainstTrialOfEveryParse(t *testing.T) {
 				}
 			}
 		}
-		got, want := len(pack(tokens, loopsDeep)), shortestByTrial(tokens, loopsDeep, map[string]int{})
+		var code program.Coder
+		pack(&code, tokens, loopsDeep)
+		r, err := code.End()
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, want := len(r.Code)-1, shortestByTrial(tokens, loopsDeep, map[string]int{})
 		if got != want {
 			t.Fatalf("%d bytes, trial finds %d: %v", got, want, tokens)
 		}

@@ -138,47 +138,8 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		}
 		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels; full frames would take %.1f times as much, tracks %.1f times\n",
 			r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError, r.FrameRatio(), r.TrackRatio())
-		listCode(b, r.Code.Code)
-	}
-}
-
-// listCode writes each operation of a routine on a line of its own, loops indented. Code is what this package wrote.
-func listCode(b *strings.Builder, code []byte) {
-	depth := 0
-	for pc := 0; pc < len(code); {
-		text, size := operation(code[pc:])
-		if code[pc] == opClose {
-			depth--
+		for _, line := range program.Disassemble(r.Code, l.Slots) {
+			b.WriteString("   " + line + "\n")
 		}
-		fmt.Fprintf(b, "     %5d  %s%s\n", pc, strings.Repeat("  ", depth), text)
-		if code[pc] == opLoop {
-			depth++
-		}
-		pc += size
 	}
-}
-
-// operation gives the words and the size of the operation that code begins with.
-func operation(code []byte) (string, int) {
-	switch op := code[0]; {
-	case op < opWait:
-		return fmt.Sprintf("slot %d to %d", op, code[1]), 2
-	case op == opWait:
-		return fmt.Sprintf("wait %d ticks", maxShortWait+1+int(code[1])), 2
-	case op < opOver:
-		return fmt.Sprintf("wait %d ticks", op-opWait), 1
-	case op < opOverLong:
-		return fmt.Sprintf("in %d ticks:", op-opOver), 1
-	case op == opOverLong:
-		return fmt.Sprintf("in %d ticks:", code[1]), 2
-	case op == opSpan:
-		return fmt.Sprintf("slots %d to %d to %d", code[1], int(code[1])+int(code[2])-1, code[3]), 4
-	case op == opLoop:
-		return fmt.Sprintf("%d times, each %+d slots on:", code[1], int8(code[2])), 3
-	case op == opClose:
-		return "so far", 1
-	case op == opAgain:
-		return "again from the start", 1
-	}
-	return "end", 1
 }

@@ -1,6 +1,10 @@
 package compile
 
-import "math"
+import (
+	"math"
+
+	"lampwright/program"
+)
 
 // packer finds short code for a sequence of tokens.
 //
@@ -45,8 +49,8 @@ const (
 	noBytesYet = math.MaxInt32
 )
 
-// pack gives the shortest code found for tokens, with loops nested at most so deep; without the routine's last operation.
-func pack(tokens []token, deep int) []byte {
+// pack writes the shortest code found for tokens, with loops nested at most so deep; without the routine's last operation.
+func pack(to *program.Coder, tokens []token, deep int) {
 	p := &packer{tokens: tokens}
 	p.findSpans()
 	p.loops, p.widest = make([][]loop, len(tokens)), make([]int32, len(tokens))
@@ -54,7 +58,7 @@ func pack(tokens []token, deep int) []byte {
 	if deep > 0 {
 		p.findLoops()
 	}
-	return p.write(nil, 0, len(tokens), deep)
+	p.write(to, 0, len(tokens), deep)
 }
 
 // findSpans notes how far neighbouring slots go to one level.
@@ -133,8 +137,8 @@ func (p *packer) parse(at, length, deep int) []step {
 	return best
 }
 
-// write appends the shortest code of a stretch.
-func (p *packer) write(code []byte, at, length, deep int) []byte {
+// write writes the shortest code of a stretch.
+func (p *packer) write(to *program.Coder, at, length, deep int) {
 	best := p.parse(at, length, deep)
 	var ends []int
 	for end := length; end > 0; end = int(best[end].from) {
@@ -145,16 +149,15 @@ func (p *packer) write(code []byte, at, length, deep int) []byte {
 		first := at + int(s.from)
 		switch s.passes {
 		case 0:
-			code = p.tokens[first].append(code)
+			p.tokens[first].write(to)
 		case 1:
 			t := p.tokens[first]
-			code = append(code, opSpan, t.slot, byte(ends[i]-int(s.from)), byte(t.value))
+			to.Span(int(t.slot), ends[i]-int(s.from), uint8(t.value))
 		default:
 			l := p.loops[first][s.loop]
-			code = append(code, opLoop, byte(s.passes), byte(l.shift))
-			code = p.write(code, first, int(l.body), deep-1)
-			code = append(code, opClose)
+			to.Loop(int(s.passes), int(l.shift))
+			p.write(to, first, int(l.body), deep-1)
+			to.Close()
 		}
 	}
-	return code
 }

@@ -3,6 +3,8 @@ package compile
 import (
 	"cmp"
 	"slices"
+
+	"lampwright/program"
 )
 
 // event starts a fade of one slot.
@@ -26,22 +28,13 @@ type token struct {
 	value uint16
 }
 
-// Operations of routine code; docs/image-format.md, section 4.
+// What operations of routine code take; docs/image-format.md, section 4. program.Coder writes them.
 const (
-	opWait     = 0x40
-	opOver     = 0x80
-	opOverLong = 0xBF
-	opEnd      = 0xC0
-	opAgain    = 0xC1
-	opSpan     = 0xC2
-	opLoop     = 0xC3
-	opClose    = 0xC4
-
 	maxShortWait = 63       // ticks in one byte
 	maxWait      = 64 + 255 // ticks in two bytes
 	maxShortOver = 62       // ticks in one byte
-	spanBytes    = 4
-	loopBytes    = 4 // with its close
+	spanBytes    = 4        // of any length
+	loopBytes    = 4        // with its close
 )
 
 // bytes is the size of a token by itself.
@@ -53,19 +46,16 @@ func (t token) bytes() int32 {
 	return 2
 }
 
-// append writes the token by itself.
-func (t token) append(code []byte) []byte {
-	switch {
-	case t.kind == fadeToken:
-		return append(code, t.slot, byte(t.value))
-	case t.kind == waitToken && t.value <= maxShortWait:
-		return append(code, opWait+byte(t.value))
-	case t.kind == waitToken:
-		return append(code, opWait, byte(t.value-maxShortWait-1))
-	case t.value <= maxShortOver:
-		return append(code, opOver+byte(t.value))
+// write writes the token by itself.
+func (t token) write(to *program.Coder) {
+	switch t.kind {
+	case fadeToken:
+		to.Fade(int(t.slot), uint8(t.value))
+	case waitToken:
+		to.Wait(int(t.value))
+	case overToken:
+		to.Over(int(t.value))
 	}
-	return append(code, opOverLong, byte(t.value))
 }
 
 // sortEvents puts events in order of time; within a tick jumps come first, since a jump and a fade of one slot in one tick
