@@ -308,7 +308,7 @@ func TestTwoRunsGiveTheSameBytes(t *testing.T) {
 func TestImageSizeIsForeseen(t *testing.T) {
 	_, r := compiled(t, base)
 	for _, m := range r.Modules {
-		if got := imageBytes(m.Program); got != len(m.Image) {
+		if got := m.Program.ImageBytes(); got != len(m.Image) {
 			t.Errorf("module %s: %d bytes foreseen, %d made", m.Of.Name, got, len(m.Image))
 		}
 	}

@@ -17,7 +17,7 @@ func (m *Module) Listing() string {
 	if m.Image == nil {
 		b.WriteString("refused: no image\n")
 	} else {
-		fmt.Fprintf(&b, "image %d bytes of %d, check %04x\n", len(m.Image), program.MaxImageBytes, m.Image[len(m.Image)-checkBytes:])
+		fmt.Fprintf(&b, "image %d bytes of %d, check %04x\n", len(m.Image), program.MaxImageBytes, m.ImageCheck())
 	}
 	fmt.Fprintf(&b, "%d layers of %d, %d of %d moving, %d fades of %d\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, program.MaxFades)
 	m.listSafe(&b)

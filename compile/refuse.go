@@ -10,13 +10,6 @@ import (
 	"lampwright/report"
 )
 
-// Sizes in an image, bytes; docs/image-format.md, section 3.
-const (
-	headerBytes = 20
-	entryBytes  = 30
-	checkBytes  = 2
-)
-
 // counts refuses a module whose program is more than its memory holds.
 func (c *compiler) counts(out *Module) {
 	m := out.Of
@@ -38,7 +31,7 @@ func (c *compiler) counts(out *Module) {
 			Do("let shows take fewer groups, make groups larger, or let signals hold still"))
 	}
 	c.frames(out)
-	if size := imageBytes(out.Program); size > program.MaxImageBytes {
+	if size := out.Program.ImageBytes(); size > program.MaxImageBytes {
 		c.list.Add(report.Errorf("limit", m.At, "the program of module %q is too large", m.Name).
 			Because("the longest routines are %s", strings.Join(out.longestRoutines(), ", ")).
 			Against(fmt.Sprintf("%d bytes", size), fmt.Sprintf("%d bytes", program.MaxImageBytes), source).
@@ -173,27 +166,4 @@ func (m *Module) longestRoutines() []string {
 		out = append(out, fmt.Sprintf("%s with %d bytes", s.name, s.bytes))
 	}
 	return out
-}
-
-// imageBytes is the size of a program's image: equal slot maps, tables and routines are stored once.
-func imageBytes(p *program.Program) int {
-	stored := map[string]bool{}
-	size := headerBytes + entryBytes*len(p.Layers) + checkBytes
-	store := func(kind string, data []byte) {
-		if key := kind + string(data); !stored[key] {
-			stored[key] = true
-			size += len(data)
-		}
-	}
-	for i := range p.Layers {
-		l := &p.Layers[i]
-		store("slots", l.Slots)
-		store("still", l.Still)
-		for _, r := range []*program.Routine{l.Arrive, l.Stay, l.Leave} {
-			if r != nil {
-				store("code", r.Code)
-			}
-		}
-	}
-	return size
 }

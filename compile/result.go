@@ -54,6 +54,9 @@ type Module struct {
 	Moving  int      // layers that move; at most program.MaxMoving
 }
 
+// ImageCheck is the image's own check, two bytes. The module must have an image.
+func (m *Module) ImageCheck() []byte { return m.Image[len(m.Image)-2:] }
+
 // Layer is what one signal or show does on one module.
 type Layer struct {
 	Of       *kit.Layer

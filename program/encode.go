@@ -25,18 +25,27 @@ func Encode(p *Program) ([]byte, error) {
 	if fs := check(q, nil); len(fs) > 0 {
 		return nil, fs.result()
 	}
+	data := laid(q)
+	if size := len(data) + imageCRCBytes; size > MaxImageBytes {
+		var fs Faults
+		fs.add(atLength, "header", nextShorten, "22528 bytes", "an image of %d bytes", size)
+		return nil, fs
+	}
+	binary.LittleEndian.PutUint16(data[atLength:], uint16(len(data)+imageCRCBytes))
+	return appendCRC(data), nil
+}
+
+// ImageBytes is the size that a program's image has, or would have if a module could hold it.
+func (p *Program) ImageBytes() int { return len(laid(interned(p))) + imageCRCBytes }
+
+// laid gives the bytes of an image but for its length and its check. Routines with equal code must be one.
+func laid(q *Program) []byte {
 	e := encoder{data: make([]byte, entryAt(len(q.Layers))), placed: map[string]int{}, routines: map[*Routine]int{}}
 	e.header(q)
 	for i := range q.Layers {
 		e.layer(i, &q.Layers[i])
 	}
-	if size := len(e.data) + imageCRCBytes; size > MaxImageBytes {
-		var fs Faults
-		fs.add(atLength, "header", nextShorten, "22528 bytes", "an image of %d bytes", size)
-		return nil, fs
-	}
-	binary.LittleEndian.PutUint16(e.data[atLength:], uint16(len(e.data)+imageCRCBytes))
-	return appendCRC(e.data), nil
+	return e.data
 }
 
 // interned copies a program so that routines with equal code are one; the layers are free to be arranged.

@@ -60,7 +60,7 @@ func (b *built) madeModules() []madeModule {
 }
 
 // check gives the image's check as four digits.
-func (m module) check() string { return fmt.Sprintf("%04x", m.Image[len(m.Image)-2:]) }
+func (m module) check() string { return fmt.Sprintf("%04x", m.ImageCheck()) }
 
 // summary tells what the kit is, one line a module.
 func (b *built) summary() string {
