@@ -54,6 +54,11 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 func (c *compiler) wires(out *Result) {
 	c.filters = map[*kit.Input]feed.Filter{}
 	for _, in := range c.kit.Inputs {
+		if in.Shares != nil {
+			c.filters[in] = feed.SharedFilter
+			out.Wires = append(out.Wires, Wire{Of: in, Filter: feed.SharedFilter, Delay: feed.SharedDelay})
+			continue
+		}
 		filter, delay, list := feed.FilterFor(in.Feed, in.Road)
 		for _, d := range list {
 			d.Place = in.FeedAt

@@ -40,6 +40,10 @@ func (m *Module) listSafe(b *strings.Builder) {
 		if s.Invert>>i&1 == 1 {
 			low = ", active low"
 		}
+		if s.Shared.Used && int(s.Shared.As) == i {
+			fmt.Fprintf(b, "  in%d  no pin: on from 15 highs of in%d among its last 20 samples (10 ms), off from 10\n", i+1, s.Shared.From+1)
+			continue
+		}
 		gap := ""
 		if s.Gap[i] > 0 {
 			gap = fmt.Sprintf(" in all, at most %.0f ms apart", refreshMS(s.Gap[i]))

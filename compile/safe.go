@@ -4,6 +4,7 @@ import (
 	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
+	"math/bits"
 )
 
 // safe sets up what a module does before, and without, a good image: stop full on stop, tail dim on tail, turn as its input
@@ -22,6 +23,9 @@ func (c *compiler) safe(out *Module) *program.Safe {
 				continue
 			}
 			s.On[p.In], s.Gap[p.In], s.Off[p.In] = f.On, f.Gap, f.Off
+			if in.Shares != nil {
+				s.Shared = program.Shared{Used: true, From: uint8(bits.TrailingZeros8(m.InputPins(in.Shares))), As: uint8(p.In)}
+			}
 			if in.ActiveLow {
 				s.Invert |= 1 << p.In
 			}

@@ -17,6 +17,9 @@ func check(d *Document) report.List {
 	for _, e := range d.Lamps.Entries() {
 		c.lamp(e)
 	}
+	for _, e := range d.Inputs.Entries() {
+		c.oneOf(e.Value.At, "the input", "wire", "shares")
+	}
 	for _, e := range d.Routines.Entries() {
 		for _, s := range e.Value.Strokes {
 			c.stroke(s)

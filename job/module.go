@@ -103,7 +103,9 @@ func (o *Outputs) add(v source.Value) {
 type Input struct {
 	source.At
 	// The pins that the wire goes to, one or several.
-	Wire source.OneOrMany[Pin] `yaml:"wire" least:"1" most:"64"`
+	Wire source.OneOrMany[Pin] `yaml:"wire,omitempty" least:"1" most:"64"`
+	// The input on whose wire this one comes as well, as stop does where it is the full light of a dimmed tail wire.
+	Shares source.Name `yaml:"shares,omitempty"`
 	// The level at which it counts as on. It is high unless given.
 	Active source.Of[Active] `yaml:"active,omitempty"`
 	// What the factory wire does. Unless given, it is steady, or a flasher on a turn input, or a relay on a show switch.

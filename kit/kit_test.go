@@ -8,8 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"lampwright/feed"
 	"lampwright/lamp"
 	"lampwright/report"
+	"lampwright/script"
+	"lampwright/units"
 )
 
 // base is a small job that is right; tests change a piece of it.
@@ -122,6 +125,10 @@ func TestFaultsAreTold(t *testing.T) {
 		{"a signal as a show", "- tide: {input: glow,", "- tide: {input: stop,", "signal-as-show", "comes after every signal"},
 		{"pace without flasher", "stop: {input: stop, takes: block, stay: full}", "stop: {input: stop, takes: block, arrive: full, pace: flasher}", "pace", "does not flash"},
 		{"pace without arrive", "takes: tail-lh.arrow, arrive: out, pace", "takes: tail-lh.arrow, stay: out, pace", "pace", "no arrive"},
+		{"sharing what cannot be told apart", "stop: {wire: [left.in2, right.in2]}", "stop: {shares: turn-lh}", "shares", "cannot share"},
+		{"sharing no input", "stop: {wire: [left.in2, right.in2]}", "stop: {shares: tial}", "unknown-name", "no input called"},
+		{"sharing a wire that is not dimmed", "stop: {wire: [left.in2, right.in2]}", "tail: {wire: [left.in1, right.in1]}\n  stop: {shares: tail}", "feed-share", "nothing tells"},
+		{"wire and share", "stop: {wire: [left.in2, right.in2]}", "stop: {wire: [left.in2, right.in2], shares: glow}", "excluded-key", "both"},
 		{"no wire to the module", "wire: [left.in5, right.in5]", "wire: [left.in5]", "input", "has no wire to its module"},
 		{"calls in a circle", "out: {length: 150 ms, strokes: [{sweep: {on: arrow, direction: outboard}}]}", "out: {length: 150 ms, strokes: [{call: {routine: out}}]}", "call", "out calls out"},
 		{"no length", "out: {length: 150 ms,", "out: {", "missing-key", "how long"},
@@ -224,6 +231,34 @@ func TestExamplesResolve(t *testing.T) {
 	k, _, _ = Load("../examples/pickup/pickup.yaml")
 	if len(k.Modules) != 5 || k.Lamps[0].Place.Side != lamp.LH {
 		t.Errorf("the pickup has %d modules", len(k.Modules))
+	}
+}
+
+// Stop as the full light of the tail wire: it takes an input number of its own in every module, and its presses are on the tail's wire.
+func TestStopSharesTheTailWire(t *testing.T) {
+	k := must(t, strings.Replace(base, "stop: {wire: [left.in2, right.in2]}",
+		"tail: {wire: [left.in1, right.in1], feed: {kind: dimmed, duty: 20 %, at: 200 Hz}}\n  stop: {shares: tail}", 1))
+	stop, _ := k.Input("stop")
+	tail, _ := k.Input("tail")
+	if stop.Shares != tail || len(stop.Pins) != 2 || k.Modules[0].InputPins(stop) != 1<<7 || k.Modules[0].InputPins(tail) != 1 {
+		t.Errorf("stop on pins %v", stop.Pins)
+	}
+	presses, faults := script.Parse("s", []byte("tail@0s..1s stop@500ms..600ms"), []string{"tail", "stop"})
+	if faults.HasErrors() {
+		t.Fatal(faults)
+	}
+	high, since, solid := false, units.Time(0), units.Time(0)
+	for _, e := range k.Wire(presses.Timeline(0), 2*units.Second, feed.Conditions{}) {
+		if e.Input != "tail" {
+			t.Fatalf("an event on the wire of %s, which has none", e.Input)
+		}
+		if high && !e.On {
+			solid = max(solid, e.At-since)
+		}
+		high, since = e.On, e.At
+	}
+	if solid < 100*units.Millisecond || solid > 107*units.Millisecond {
+		t.Errorf("the wire is high for %v in one piece, want the 100 ms of the stop and at most a pulse more", solid)
 	}
 }
 

@@ -197,7 +197,7 @@ func (b *builder) inputs() {
 			}
 			if other := used[where{m, n}]; other != nil {
 				b.add(report.Errorf("input", p.Where, "input %s of %q is given to %q and to %q", p.Pin, m.Name, other.Name, in.Name).
-					See(other.At, "the other one").Do("give each wire an input of its own"))
+					See(other.At, "the other one").Do("give each wire an input of its own; for stop on a tail wire write stop: {shares: tail}"))
 				continue
 			}
 			used[where{m, n}] = in
@@ -206,4 +206,5 @@ func (b *builder) inputs() {
 		b.feed(in, e.Value.Feed)
 		b.kit.Inputs = append(b.kit.Inputs, in)
 	}
+	b.shares(func(m *Module, n int) bool { return used[where{m, n}] != nil })
 }

@@ -49,9 +49,18 @@ func (b *builder) feed(in *Input, written *job.Feed) {
 func (k *Kit) Wire(line *script.Timeline, until units.Time, c feed.Conditions) []script.Event {
 	var events []script.Event
 	for i, in := range k.Inputs {
+		if in.Shares != nil {
+			continue // its wire is another's
+		}
 		each := c
 		each.Seed += uint64(i)
-		for _, e := range in.Edges(line, until, each) {
+		edges := in.Edges(line, until, each)
+		for _, other := range k.Inputs {
+			if other.Shares == in {
+				edges = feed.Either(edges, other.Edges(line, until, each))
+			}
+		}
+		for _, e := range edges {
 			events = append(events, script.Event{At: e.At, Input: in.Name, On: e.High})
 		}
 	}

@@ -2,6 +2,7 @@ package proof_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -42,11 +43,12 @@ const (
 const wirePresses = "stop@703ms..951ms tail@750ms..1900ms stop@1207ms..1307ms stop@1611ms..1777ms stop@2013ms..2113ms tail@2153ms..2400ms"
 
 // wireWays plays a job with the given feeds on the HEX of both cores and tells for every refresh whether stop and tail are asked for,
-// and since when.
-func wireWays(t *testing.T, stop, tail string, see func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration)) {
+// and since when. Pairs are replaced in the job first.
+func wireWays(t *testing.T, stop, tail string, see func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration), pairs ...string) {
 	t.Helper()
 	for _, board := range []string{"chain-8", "pins"} {
-		k, faults := kit.Parse("feeds.yaml", fmt.Appendf(nil, wiresJob, board, stop, tail), kit.NoFiles)
+		text := strings.NewReplacer(pairs...).Replace(fmt.Sprintf(wiresJob, board, stop, tail))
+		k, faults := kit.Parse("feeds.yaml", []byte(text), kit.NoFiles)
 		if k == nil {
 			t.Fatal(faults)
 		}
@@ -134,13 +136,55 @@ func TestDimmedTailReadsAsOneSteadyOn(t *testing.T) {
 	}
 }
 
+// Tail and stop on one wire: dimmed it is tail alone, high (or chopped) it is stop as well. Full stop light comes within two periods of
+// the pulses and 5 ms, goes within 30 ms, and the pulses alone never light it.
+func TestStopOnTheTailWire(t *testing.T) {
+	for _, hz := range []int{100, 150, 200} {
+		for _, duty := range []int{10, 20, 33} {
+			for _, stop := range []string{"kind: steady", "kind: steady, chopped: {above: 13.2 V, duty: 90 %, at: 100 Hz}"} {
+				tail := fmt.Sprintf("kind: dimmed, duty: %d %%, at: %d Hz", duty, hz)
+				t.Run(tail+", "+stop, func(t *testing.T) {
+					answer := 2*time.Second/time.Duration(hz) + 5*ms
+					full, dark, steady := 0, 0, 0
+					wireWays(t, stop, tail, func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration) {
+						switch {
+						case stopOn && stopFor > answer:
+							full++
+							if v.full&blockOutputs != blockOutputs {
+								t.Errorf("%v: %v after the press the stop lamp shows %02x wholly", v.at, stopFor, v.full&blockOutputs)
+							}
+						case !stopOn && stopFor > release:
+							dark++
+							if v.lit&blockOutputs != 0 {
+								t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&blockOutputs, stopFor)
+							}
+						}
+						if tailOn && tailFor > 45*ms {
+							steady++
+							if v.lit&edgeOutputs != edgeOutputs {
+								t.Errorf("%v: %v after the press the tail lamp shows %02x", v.at, tailFor, v.lit&edgeOutputs)
+							}
+						}
+					}, "stop: {wire: tail.in2,", "stop: {shares: tail,")
+					if full < 2*1000 || dark < 2*3000 || steady < 2*2000 {
+						t.Errorf("only %d refreshes were to be full, %d dark, %d steady", full, dark, steady)
+					}
+				})
+			}
+		}
+	}
+}
+
 // What cannot be told apart is refused with figures and a way out, not played.
 func TestWireWhoseOnAndOffLookAlikeIsRefused(t *testing.T) {
 	for _, stop := range []string{
 		"kind: steady, test-pulse: {width: 5 ms, every: 20 ms}",
 		"kind: dimmed, duty: 10 %, at: 100 Hz, test-pulse: {width: 1 ms, every: 10 ms}",
+		"shares",
 	} {
-		k, faults := kit.Parse("feeds.yaml", fmt.Appendf(nil, wiresJob, "pins", stop, "kind: steady"), kit.NoFiles)
+		text := fmt.Sprintf(wiresJob, "pins", stop, "kind: dimmed, duty: 60 %, at: 100 Hz")
+		text = strings.Replace(text, "stop: {wire: tail.in2, feed: {shares}}", "stop: {shares: tail}", 1)
+		k, faults := kit.Parse("feeds.yaml", []byte(text), kit.NoFiles)
 		if k != nil {
 			var more report.List
 			_, more = compile.Compile(k, compile.Options{})

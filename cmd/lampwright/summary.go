@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -84,8 +85,8 @@ func (b *built) wiring() string {
 	var text strings.Builder
 	for _, m := range b.modules {
 		fmt.Fprintf(&text, "\n%s\n", m.Of.Name)
-		table := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
-		for _, in := range b.kit.Inputs {
+		pins := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
+		for i, in := range b.kit.Inputs {
 			for pin := range program.MaxInputs {
 				if m.Of.InputPins(in)>>pin&1 == 0 {
 					continue
@@ -94,9 +95,18 @@ func (b *built) wiring() string {
 				if in.ActiveLow {
 					low = ", on when low"
 				}
-				fmt.Fprintf(table, "  in%d\t%s%s\n", pin+1, in.Name, low)
+				wire := b.result.Wires[i]
+				where := fmt.Sprintf("in%d", pin+1)
+				if in.Shares != nil {
+					where = "-"
+					low += ", on the wire of " + in.Shares.Name
+				}
+				fmt.Fprintf(pins, "  %s\t%s%s\tat most %.0f ms later on, %.0f ms later off\n", where, in.Name, low,
+					math.Ceil(wire.Delay.On.Milliseconds()), math.Ceil(wire.Delay.Off.Milliseconds()))
 			}
 		}
+		pins.Flush()
+		table := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
 		for o := range m.Of.Board.Outputs {
 			if g := m.groupAt(o); g >= 0 {
 				group := m.Of.Lamp.Groups[g]

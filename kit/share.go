@@ -1,0 +1,45 @@
+package kit
+
+import (
+	"lampwright/feed"
+	"lampwright/program"
+	"lampwright/report"
+)
+
+// shares resolves inputs that come on the wire of another one. In a module such an input takes the highest input number that no wire has.
+func (b *builder) shares(used func(m *Module, in int) bool) {
+	for i, e := range b.doc.Inputs.Entries() {
+		name := e.Value.Shares
+		if !name.Given() {
+			continue
+		}
+		in := b.kit.Inputs[i]
+		carrier, ok := b.kit.Input(name.Text)
+		switch {
+		case !ok:
+			b.unknown("input", name.Text, name.Where, names(b.kit.Inputs, (*Input).name), nil)
+			continue
+		case in.Road != "stop" || carrier.Road != "tail":
+			b.add(report.Errorf("shares", name.Where, "%q cannot share the wire of %q", in.Name, carrier.Name).
+				Because("a module tells two functions on one wire apart by the share of time for which it is high: stop as the full light of a dimmed tail wire, nothing else").
+				Do("write stop: {shares: tail}, or give the input a wire of its own"))
+			continue
+		case e.Value.Active.Given():
+			b.add(report.Errorf("shares", e.Value.Active.Where, "%q has the active level of the wire that it shares", in.Name).Do("leave active: out"))
+		}
+		in.Shares, in.ActiveLow = carrier, carrier.ActiveLow
+		b.placed(feed.Share(carrier.Feed, in.Feed), name.Where)
+		for _, p := range carrier.Pins {
+			free := program.MaxInputs - 1
+			for free >= 0 && used(p.Module, free) {
+				free--
+			}
+			if free < 0 {
+				b.add(report.Errorf("shares", name.Where, "module %q has no input number left for %q", p.Module.Name, in.Name).
+					Do("take a wire away from the module"))
+				continue
+			}
+			in.Pins = append(in.Pins, Pin{Module: p.Module, In: free, At: p.At})
+		}
+	}
+}
