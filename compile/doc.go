@@ -1,9 +1,9 @@
 // Package compile turns a kit into the program of each module: it samples the light of every group at frame rate, fits the
 // fewest straight fades to it, packs them into dense routine code, and sets up the layers, the filters and the safe block.
 //
-// What everything downstream uses (preview, rules, papers, proof) is the compiled program, never the samples. The stated
+// What everything downstream uses (pictures, listings, the HEX, proof) is the compiled program, never the samples. The stated
 // level error is therefore measured by playing the fades, not assumed.
 //
-// Not promised: that the result is legal on a road, or that the hardware can carry it. Facts that other rooms need for that
-// are in [Module]. Speeds are no promise either; benchmarks measure them.
+// Not promised: that the result is legal on a road (package rules speaks of that), or that the wires and LEDs can carry it.
+// Speeds are no promise either; benchmarks measure them.
 package compile

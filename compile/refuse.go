@@ -50,8 +50,9 @@ const (
 	movingSlotCycles = 60
 	startCycles      = 60 // a fade started in the frame
 
-	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in no less than the 120 ms of
-	// the shortest on-time that is believed, and the one that rounding adds (docs/engine.md, section 5).
+	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in 22 frames or more. The shortest
+	// on-time that is believed is 240 refreshes; less 10, less the frame until the snapshot, and less the highest count of an on
+	// filter, 42 for test pulses of 20 ms, 180 are left (docs/engine.md, section 5).
 	hurriedTicks = 3
 
 	// restartTicks is how many ticks a follower takes in one frame when it restarts a linked show on the leader's mark: the mark's
@@ -64,7 +65,8 @@ func JobCycles(layers, still, moving, starts int) int {
 	return frameCycles + layerCycles*layers + stillSlotCycles*still + movingSlotCycles*moving + startCycles*starts
 }
 
-// FrameCycles estimates the busiest frame job that a module could meet: all its layers live, all in their busiest tick.
+// FrameCycles estimates the busiest frame job that a module could meet: all its layers live, each in its busiest tick, or in as many
+// ticks as may fall in one frame where a flasher or the link wire hurries it.
 func (m *Module) FrameCycles() int {
 	still, moving, starts := 0, 0, 0
 	for i, l := range m.Layers {

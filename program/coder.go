@@ -2,7 +2,7 @@ package program
 
 import "fmt"
 
-// Coder writes the code of a routine, operation by operation. It keeps the first mistake for Routine.
+// Coder writes the code of a routine, operation by operation. It keeps the first mistake for End or Again.
 type Coder struct {
 	code []byte
 	err  error

@@ -10,5 +10,5 @@
 // never passes for a proof.
 //
 // Not promised: electrical behaviour, the light of a real LED after a pulse of two microseconds, oscillator start-up, brown-out,
-// and opcodes or registers that libsimavr models wrongly beyond the list at the head of harness/module.c.
+// and opcodes or registers that libsimavr models wrongly, beyond those that harness/module.c puts right.
 package proof
