@@ -1,7 +1,7 @@
 // Package kit is the job as meant: patterns unrolled, opposite hands made, references resolved, every thing with the place
 // in the document that it came from. Rooms that compute start here and never look at the document itself.
 //
-// Not promised: that a kit can be built or is legal; that is for compile, circuit, harness and rules to say.
+// Not promised: that a kit can be built or is legal; that is for compile and rules to say.
 package kit
 
 import (
