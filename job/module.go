@@ -104,7 +104,7 @@ type Input struct {
 	source.At
 	// The pins that the wire goes to, one or several.
 	Wire source.OneOrMany[Pin] `yaml:"wire,omitempty" least:"1" most:"64"`
-	// The input on whose wire this one comes as well, as stop does where it is the full light of a dimmed tail wire.
+	// The input on whose wire this one comes as well, as stop does where it is the full light of a dimmed tail wire. The tail then comes with the stop.
 	Shares source.Name `yaml:"shares,omitempty"`
 	// The level at which it counts as on. It is high unless given.
 	Active source.Of[Active] `yaml:"active,omitempty"`

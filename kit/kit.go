@@ -85,7 +85,7 @@ type Input struct {
 	ActiveLow bool
 	Feed      feed.Feed // what the factory wire does
 	Pins      []Pin
-	Shares    *Input       // the input on whose wire this one comes as well; nil: it has a wire of its own. Its pins are then no pins of the board
+	Shares    *Input       // the input on whose wire this one comes as well; nil: it has a wire of its own. Its pins are then no pins of the board; the other input comes with it
 	At        report.Place // of its name
 	FeedAt    report.Place // of its feed, or of its name when none is written
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lampwright/compile"
+	"lampwright/feed"
 	"lampwright/flash"
 	"lampwright/kit"
 	"lampwright/program"
@@ -51,6 +52,10 @@ func TestHeldStopAtPowerUp(t *testing.T) {
 	stops := 0
 	for _, path := range examples(t) {
 		k, r := job(t, path)
+		answer := 6 * ms
+		if sharesAWire(k) {
+			answer += time.Duration(feed.SharedDelay.On) * us
+		}
 		for _, presses := range []string{"stop@0s..1s", everything(kitWithout(k, "turn-"), "1s")} {
 			if _, ok := k.Input("stop"); !ok {
 				continue
@@ -62,7 +67,7 @@ func TestHeldStopAtPowerUp(t *testing.T) {
 						want |= setOf(r.Modules[i].Program.Layers[n].Slots)
 					}
 				}
-				if want == 0 || v.at < 6*ms {
+				if want == 0 || v.at < answer {
 					return
 				}
 				if stops++; want&^v.full != 0 {
