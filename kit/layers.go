@@ -23,7 +23,7 @@ func (b *builder) layers() {
 		if l.Input = b.input(v.Input); l.Input != nil && l.Input.Road == "" {
 			b.add(report.Errorf("show-as-signal", v.Input.Where, "signal %q hangs on %q, which is a switch for shows", l.Name, l.Input.Name).
 				Because("a signal outranks every show and may outrank other signals, so only the car's road wires may call one; a show can never outrank a road signal").
-				Expect("%s", listed(roads)).Do("move it under shows:, or give it a road input"))
+				Expect("%s", listed(Roads)).Do("move it under shows:, or give it a road input"))
 		}
 		b.plays(l, v.Arrive, v.Stay, v.Leave)
 		b.takes(l, v.Takes)

@@ -161,8 +161,8 @@ func (m *Module) inputNames() []string {
 	return all
 }
 
-// roads are the input names that ask for road functions.
-var roads = []string{"tail", "stop", "turn-lh", "turn-rh", "reverse", "drl", "fog"}
+// Roads are the input names that ask for road functions.
+var Roads = []string{"tail", "stop", "turn-lh", "turn-rh", "reverse", "drl", "fog"}
 
 // inputs resolves the wires that come in.
 func (b *builder) inputs() {
@@ -173,11 +173,11 @@ func (b *builder) inputs() {
 	used := map[where]*Input{}
 	for _, e := range b.doc.Inputs.Entries() {
 		in := &Input{Name: e.Name.Text, ActiveLow: e.Value.Active.Value == job.Low, At: e.Name.Where}
-		if slices.Contains(roads, in.Name) {
+		if slices.Contains(Roads, in.Name) {
 			in.Road = in.Name
-		} else if near := report.Suggest(in.Name, roads); near != "" {
+		} else if near := report.Suggest(in.Name, Roads); near != "" {
 			b.add(report.Cautionf("input-name", e.Name.Where, "%q is read as a switch for shows", in.Name).
-				Because("only %s are road signals", listed(roads)).Do("write %s if the road signal is meant", near))
+				Because("only %s are road signals", listed(Roads)).Do("write %s if the road signal is meant", near))
 		}
 		for _, p := range e.Value.Wire.Items {
 			m, ok := b.kit.Module(p.Module)

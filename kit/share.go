@@ -28,7 +28,9 @@ func (b *builder) shares(used func(m *Module, in int) bool) {
 			b.add(report.Errorf("shares", e.Value.Active.Where, "%q has the active level of the wire that it shares", in.Name).Do("leave active: out"))
 		}
 		in.Shares, in.ActiveLow = carrier, carrier.ActiveLow
-		b.placed(feed.Share(carrier.Feed, in.Feed), name.Where)
+		if !carrier.Feed.Check().HasErrors() && !in.Feed.Check().HasErrors() {
+			b.placed(feed.Share(carrier.Feed, in.Feed), name.Where)
+		}
 		for _, p := range carrier.Pins {
 			free := program.MaxInputs - 1
 			for free >= 0 && used(p.Module, free) {

@@ -84,6 +84,9 @@ func Ship(m *compile.Module) (Module, error) {
 func Presses(k *kit.Kit, m *kit.Module, index int, wires []script.Event) []Event {
 	var events []Event
 	for _, in := range k.Inputs {
+		if in.Shares != nil {
+			continue // no pin of the board: its presses are on another's wire
+		}
 		for _, pin := range in.Pins {
 			if pin.Module != m {
 				continue

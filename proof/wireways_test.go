@@ -67,11 +67,41 @@ func wireWays(t *testing.T, stop, tail string, see func(v seen, stopOn, tailOn b
 	}
 }
 
+// answers judges outputs whose input is asked for: all of what is shown after so long, nothing so long after the release.
+type answers struct {
+	name    string
+	outputs outputs
+	within  time.Duration // from the press to the light
+	on, off int           // refreshes judged
+}
+
+func (a *answers) see(t *testing.T, at time.Duration, shown, lit outputs, asked bool, since time.Duration) {
+	switch {
+	case asked && since > a.within:
+		a.on++
+		if shown&a.outputs != a.outputs {
+			t.Errorf("%v: %v after the press the %s lamp shows %02x", at, since, a.name, shown&a.outputs)
+		}
+	case !asked && since > release:
+		a.off++
+		if lit&a.outputs != 0 {
+			t.Errorf("%v: the %s lamp is lit (%02x), %v after the last release", at, a.name, lit&a.outputs, since)
+		}
+	}
+}
+
+// judged fails when too few refreshes were judged for the verdict to mean anything.
+func (a *answers) judged(t *testing.T, on, off int) {
+	t.Helper()
+	if a.on < on || a.off < off {
+		t.Errorf("%s: only %d refreshes were to be lit, %d dark", a.name, a.on, a.off)
+	}
+}
+
 // A stop wire of its own is at full light within 5 ms of its press, never flickers while it lasts, is dark within 30 ms of its
 // release, and never lights on the car's test pulses; steady, tested by pulses of up to 2.5 ms, or chopped at 85 to 95 % (common
 // practice, no source, for what cars do).
 func TestStopWireInAllItsWays(t *testing.T) {
-	const answer = 5 * ms
 	for _, stop := range []string{
 		"kind: steady",
 		"kind: steady, test-pulse: {width: 0.1 ms, every: 10 ms}",
@@ -83,93 +113,56 @@ func TestStopWireInAllItsWays(t *testing.T) {
 		"kind: steady, chopped: {above: 13.2 V, duty: 95 %, at: 100 Hz}",
 	} {
 		t.Run(stop, func(t *testing.T) {
-			full, dark := 0, 0
+			lamp := answers{name: "stop", outputs: blockOutputs, within: 5 * ms}
 			wireWays(t, stop, "kind: steady", func(v seen, on, _ bool, since, _ time.Duration) {
-				switch {
-				case on && since > answer:
-					full++
-					if v.full&blockOutputs != blockOutputs {
-						t.Errorf("%v: %v after the press the stop lamp shows %02x wholly", v.at, since, v.full&blockOutputs)
-					}
-				case !on && since > release:
-					dark++
-					if v.lit&blockOutputs != 0 {
-						t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&blockOutputs, since)
-					}
-				}
+				lamp.see(t, v.at, v.full, v.lit, on, since)
 			})
-			if full < 2*1000 || dark < 2*3000 {
-				t.Errorf("only %d refreshes were to be full, %d dark", full, dark)
-			}
+			lamp.judged(t, 2*1000, 2*3000)
 		})
 	}
 }
 
+// tailAnswer is the time for three pulses of 100 Hz, a filter's margin and three frames.
+const tailAnswer = 45 * ms
+
 // A tail wire dimmed by pulses of 100 to 200 Hz, 10 to 90 % high, reads as one steady on: once it is there its light does not go
 // until it is released, and it is dark within 30 ms.
 func TestDimmedTailReadsAsOneSteadyOn(t *testing.T) {
-	const answer = 45 * ms // three pulses of 100 Hz, a filter's margin and three frames
 	for _, hz := range []int{100, 150, 200} {
 		for _, duty := range []int{10, 50, 90} {
 			tail := fmt.Sprintf("kind: dimmed, duty: %d %%, at: %d Hz", duty, hz)
 			t.Run(tail, func(t *testing.T) {
-				steady, dark := 0, 0
+				lamp := answers{name: "tail", outputs: edgeOutputs, within: tailAnswer}
 				wireWays(t, "kind: steady", tail, func(v seen, _, on bool, _, since time.Duration) {
-					switch {
-					case on && since > answer:
-						steady++
-						if v.lit&edgeOutputs != edgeOutputs {
-							t.Errorf("%v: %v after the press the tail lamp shows %02x", v.at, since, v.lit&edgeOutputs)
-						}
-					case !on && since > release:
-						dark++
-						if v.lit&edgeOutputs != 0 {
-							t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&edgeOutputs, since)
-						}
-					}
+					lamp.see(t, v.at, v.lit, v.lit, on, since)
 				})
-				if steady < 2*2000 || dark < 2*1500 {
-					t.Errorf("only %d refreshes were to be lit, %d dark", steady, dark)
-				}
+				lamp.judged(t, 2*2000, 2*1500)
 			})
 		}
 	}
 }
 
-// Tail and stop on one wire: dimmed it is tail alone, high (or chopped) it is stop as well. Full stop light comes within two periods of
-// the pulses and 5 ms, goes within 30 ms, and the pulses alone never light it.
+// Tail and stop on one wire, of either active level: dimmed it is tail alone, high (or chopped) it is stop as well. Full stop light comes
+// within two periods of the pulses and 5 ms, goes within 30 ms, and the pulses alone never light it.
 func TestStopOnTheTailWire(t *testing.T) {
 	for _, hz := range []int{100, 150, 200} {
 		for _, duty := range []int{10, 20, 33} {
 			for _, stop := range []string{"kind: steady", "kind: steady, chopped: {above: 13.2 V, duty: 90 %, at: 100 Hz}"} {
-				tail := fmt.Sprintf("kind: dimmed, duty: %d %%, at: %d Hz", duty, hz)
-				t.Run(tail+", "+stop, func(t *testing.T) {
-					answer := 2*time.Second/time.Duration(hz) + 5*ms
-					full, dark, steady := 0, 0, 0
-					wireWays(t, stop, tail, func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration) {
-						switch {
-						case stopOn && stopFor > answer:
-							full++
-							if v.full&blockOutputs != blockOutputs {
-								t.Errorf("%v: %v after the press the stop lamp shows %02x wholly", v.at, stopFor, v.full&blockOutputs)
+				for _, active := range []string{"high", "low"} {
+					tail := fmt.Sprintf("kind: dimmed, duty: %d %%, at: %d Hz", duty, hz)
+					t.Run(tail+", "+stop+", active "+active, func(t *testing.T) {
+						stops := answers{name: "stop", outputs: blockOutputs, within: 2*time.Second/time.Duration(hz) + 5*ms}
+						tails := answers{name: "tail", outputs: edgeOutputs, within: tailAnswer}
+						wireWays(t, stop, tail, func(v seen, stopOn, tailOn bool, stopFor, tailFor time.Duration) {
+							stops.see(t, v.at, v.full, v.lit, stopOn, stopFor)
+							if tailOn { // on a shared wire it comes with the stop as well
+								tails.see(t, v.at, v.lit, v.lit, tailOn, tailFor)
 							}
-						case !stopOn && stopFor > release:
-							dark++
-							if v.lit&blockOutputs != 0 {
-								t.Errorf("%v: lit %02x, %v after the last release", v.at, v.lit&blockOutputs, stopFor)
-							}
-						}
-						if tailOn && tailFor > 45*ms {
-							steady++
-							if v.lit&edgeOutputs != edgeOutputs {
-								t.Errorf("%v: %v after the press the tail lamp shows %02x", v.at, tailFor, v.lit&edgeOutputs)
-							}
-						}
-					}, "stop: {wire: tail.in2,", "stop: {shares: tail,")
-					if full < 2*1000 || dark < 2*3000 || steady < 2*2000 {
-						t.Errorf("only %d refreshes were to be full, %d dark, %d steady", full, dark, steady)
-					}
-				})
+						}, "stop: {wire: tail.in2,", "stop: {shares: tail,", "tail: {wire: tail.in1,", "tail: {wire: tail.in1, active: "+active+",")
+						stops.judged(t, 2*1000, 2*3000)
+						tails.judged(t, 2*2000, 0)
+					})
+				}
 			}
 		}
 	}

@@ -1,10 +1,15 @@
 package main
 
 import (
+	"fmt"
+	"io"
 	"os"
+	"slices"
+	"strings"
 
 	"lampwright/board"
 	"lampwright/feed"
+	"lampwright/kit"
 	"lampwright/report"
 )
 
@@ -41,7 +46,15 @@ func (c scopeCommand) Run(e *env) error {
 		e.problem(err.Error(), "leave --board out, or name one of the boards")
 		return badUsage
 	}
-	text, err := os.ReadFile(c.Record)
+	if c.Road != "" && !slices.Contains(kit.Roads, c.Road) {
+		next := "name one of " + strings.Join(kit.Roads, ", ") + ", or leave --road out for a show switch"
+		if near := report.Suggest(c.Road, kit.Roads); near != "" {
+			next = "did you mean " + near + "? " + next
+		}
+		e.problem(fmt.Sprintf("there is no road function %q", c.Road), next)
+		return badUsage
+	}
+	text, err := readScope(c.Record)
 	if err != nil {
 		return e.fileProblem("read", c.Record, err)
 	}
@@ -57,12 +70,28 @@ func (c scopeCommand) Run(e *env) error {
 	out := scoped{Summary: s.String(), Feed: s.Feed.Written(), Doubts: append(append(report.List{}, list...), s.Doubts...)}
 	_, _, wire := feed.Electrical(s.Feed, b.Input)
 	out.Doubts = append(out.Doubts, wire...)
-	if filter, delay, refused := feed.FilterFor(s.Feed, c.Road); !refused.HasErrors() {
+	filter, delay, said := feed.FilterFor(s.Feed, c.Road)
+	out.Doubts = append(out.Doubts, said...)
+	if !said.HasErrors() {
 		out.Filter, out.OnMS, out.OffMS = filter.String(), delay.On.Milliseconds(), delay.Off.Milliseconds()
-		out.Doubts = append(out.Doubts, refused...)
-	} else {
-		out.Doubts = append(out.Doubts, refused...)
 	}
+	if err := c.tell(e, out); err != nil {
+		return err
+	}
+	return judged(out.Doubts).orNil()
+}
+
+// readScope reads a record, and no more than one byte above what is read at all: a device may never end.
+func readScope(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, feed.MaxScopeBytes+1))
+}
+
+func (c scopeCommand) tell(e *env, out scoped) error {
 	if c.JSON {
 		return e.json(out)
 	}

@@ -61,10 +61,32 @@ func TestScopeFaults(t *testing.T) {
 		{[]string{"scope", filepath.Join(dir, "none.csv")}, 1, "no such file"},
 		{[]string{"scope", broken}, 1, "broken.csv:"},
 		{[]string{"scope", broken, "--board", "chain-33"}, 2, "did you mean chain-32"},
+		{[]string{"scope", broken, "--road", "tial"}, 2, "did you mean tail"},
 	} {
 		code, out, errors := call(nil, c.args...)
 		if code != c.code || out != "" || !strings.Contains(errors, c.says) || !strings.Contains(errors, "next:") {
 			t.Errorf("%v: status %d\n%s%s", c.args, code, out, errors)
 		}
+	}
+}
+
+// A wire that a module could not read is told with its feed, and stops work.
+func TestScopeOfAWireThatIsRefused(t *testing.T) {
+	var csv strings.Builder
+	csv.WriteString("time (s),volts (V)\n")
+	for i := range 40_000 { // 4 s; off with test pulses of 3.3 ms every 100 ms, which a stop wire must not have
+		volts := 0.1
+		if i >= 30_000 || i%1000 < 33 {
+			volts = 13.4
+		}
+		fmt.Fprintf(&csv, "%.4f,%.1f\n", float64(i)*1e-4, volts)
+	}
+	path := filepath.Join(t.TempDir(), "stop.csv")
+	if err := os.WriteFile(path, []byte(csv.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errors := call(nil, "scope", path, "--road", "stop")
+	if code != 1 || !strings.Contains(out, "feed: ") || strings.Contains(out, "later on") || !strings.Contains(out, "next:") {
+		t.Errorf("status %d\n%s%s", code, out, errors)
 	}
 }
