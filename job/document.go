@@ -31,8 +31,12 @@ type Document struct {
 	Lamps source.Map[Lamp] `yaml:"lamps" least:"1"`
 	// The modules that drive the lamps, by name.
 	Modules source.Map[Module] `yaml:"modules,omitempty"`
+	// What the modules do when supply or heat leave their bounds, and when nothing is asked of them.
+	Guard *Guard `yaml:"guard,omitempty"`
 	// Where signals and switches come in. The names tail, stop, turn-lh, turn-rh, reverse, drl and fog are road signals; any other name is a show switch.
 	Inputs source.Map[Input] `yaml:"inputs,omitempty"`
+	// Outputs that load a wire for the car's lamp check, by name.
+	Outages source.NamedList[Outage] `yaml:"outages,omitempty"`
 	// Pieces of choreography, by name.
 	Routines source.Map[Routine] `yaml:"routines,omitempty"`
 	// What each road signal does, in order of priority: the first wins.

@@ -18,6 +18,25 @@ type Module struct {
 	Wiring source.Map[Outputs] `yaml:"wiring" least:"1"`
 	// Its part in keeping several modules in step. It is none unless given.
 	Link source.Of[Link] `yaml:"link,omitempty"`
+	// How it is fed.
+	Fed *Fed `yaml:"fed,omitempty"`
+	// True when the strap in its plug must say the side of its lamp before any show runs.
+	Strap bool `yaml:"strap,omitempty"`
+	// The module of the other hand whose image this one shares; the strap in the plug tells them apart.
+	SameImageAs source.Name `yaml:"same-image-as,omitempty"`
+	// True when light may be streamed to it live over its serial pins.
+	Stream bool `yaml:"stream,omitempty"`
+}
+
+// Fed says where a module's supply comes from: the battery through a fuse, or its signal wire alone.
+type Fed struct {
+	source.At
+	// The fuse between the battery and the module. Modules that name the same fuse hang on the same one.
+	Fuse source.Name `yaml:"fuse,omitempty"`
+	// Inputs whose wires feed it too, each through a diode of its own.
+	Also source.OneOrMany[source.Name] `yaml:"also,omitempty" least:"1" most:"8"`
+	// The one input whose wire alone feeds it.
+	Only source.Name `yaml:"only,omitempty"`
 }
 
 // Link is a module's part in keeping several modules in step.
@@ -106,10 +125,19 @@ type Input struct {
 	Wire source.OneOrMany[Pin] `yaml:"wire,omitempty" least:"1" most:"64"`
 	// The input on whose wire this one comes as well, as stop does where it is the full light of a dimmed tail wire. The tail then comes with the stop.
 	Shares source.Name `yaml:"shares,omitempty"`
+	// For a turn wire that lights for the brake as well, as behind a two-wire socket.
+	CarriesStop *CarriesStop `yaml:"carries-stop,omitempty"`
 	// The level at which it counts as on. It is high unless given.
 	Active source.Of[Active] `yaml:"active,omitempty"`
 	// What the factory wire does. Unless given, it is steady, or a flasher on a turn input, or a relay on a show switch.
 	Feed *Feed `yaml:"feed,omitempty"`
+}
+
+// CarriesStop says that a turn wire lights for the brake as well.
+type CarriesStop struct {
+	source.At
+	// The input on whose wire nothing but the brake comes, as that of the high stop lamp. With it the module tells turn from brake.
+	Reference source.Name `yaml:"reference,omitempty"`
 }
 
 // Active is the level at which an input counts as on.

@@ -37,6 +37,10 @@ type Signal struct {
 	Pace source.Of[Pace] `yaml:"pace,omitempty"`
 	// How long it keeps its groups dark after it went, so that nothing else shows between two flashes.
 	Keeps source.Of[units.Time] `yaml:"keeps,omitempty" min:"0 ms" max:"10 s"`
+	// For shows only: a signal is never barred, and writing this here is refused.
+	NotWhile source.OneOrMany[source.Name] `yaml:"not-while,omitempty"`
+	// For shows only: a signal is never barred, and writing this here is refused.
+	OnlyWhile source.OneOrMany[source.Name] `yaml:"only-while,omitempty"`
 }
 
 // Pace says how a routine's time is scaled.
@@ -70,6 +74,10 @@ type Show struct {
 	RepeatWindow source.Of[units.Time] `yaml:"repeat-window,omitempty" min:"0 ms" max:"1 min"`
 	// What becomes of it when a road signal takes its groups. It runs on unless given.
 	Interrupted source.Of[Interrupted] `yaml:"interrupted,omitempty"`
+	// Inputs any of which bars it, such as ignition.
+	NotWhile source.OneOrMany[source.Name] `yaml:"not-while,omitempty" least:"1" most:"8"`
+	// Inputs one of which must be on for it to run.
+	OnlyWhile source.OneOrMany[source.Name] `yaml:"only-while,omitempty" least:"1" most:"8"`
 }
 
 // Interrupted says what becomes of a show whose groups a road signal takes.

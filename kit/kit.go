@@ -35,6 +35,8 @@ type Kit struct {
 	Inputs     []*Input
 	Routines   []*Routine
 	Layers     []*Layer // signals first, then shows, highest priority first
+	Guard      Guard
+	Outages    []*Outage // in document order
 	At         report.Place
 }
 
@@ -75,19 +77,27 @@ type Module struct {
 	Output   []int          // for each group of the lamp: output number, 0-based; -1: not wired
 	WiringAt []report.Place // for each group: place of the range that wired it
 	Link     string         // "", "leader", "follower"
-	At       report.Place
+	Fed      Fed
+
+	Strap       bool    // its side strap must agree before any show runs; true as well for both hands of one image
+	SameImageAs *Module // the module of the other hand whose image it shares; nil: it has its own. That one's is nil
+	Stream      bool    // live mode is allowed
+	At          report.Place
 }
 
 // Input is a wire that asks for something: a road function or a show.
 type Input struct {
-	Name      string
-	Road      string // tail, stop, turn-lh, turn-rh, reverse, drl or fog; "" for a show switch
-	ActiveLow bool
-	Feed      feed.Feed // what the factory wire does
-	Pins      []Pin
-	Shares    *Input       // the input on whose wire this one comes as well; nil: it has a wire of its own. Its pins are then no pins of the board; the other input comes with it
-	At        report.Place // of its name
-	FeedAt    report.Place // of its feed, or of its name when none is written
+	Name        string
+	Road        string // tail, stop, turn-lh, turn-rh, reverse, drl or fog; "" for a show switch
+	ActiveLow   bool
+	Feed        feed.Feed // what the factory wire does
+	Pins        []Pin
+	CarriesStop bool         // a turn wire that lights for the brake too
+	Reference   *Input       // of a wire that carries the stop: the clean stop wire that tells turn from brake; nil: none
+	TurnAlone   []Pin        // of such a wire with a reference: in each of its modules the input number of the turn alone, which is no pin of the board
+	Shares      *Input       // the input on whose wire this one comes as well; nil: it has a wire of its own. Its pins are then no pins of the board; the other input comes with it
+	At          report.Place // of its name
+	FeedAt      report.Place // of its feed, or of its name when none is written
 }
 
 // Pin is one input of one module.
@@ -111,7 +121,10 @@ type Layer struct {
 	LimitMS  float64  // longest run of a show, ms; 0: none
 	Flasher  bool     // pace: flasher
 	Ends     bool     // a show that ends when a signal takes one of its groups
-	At       report.Place
+
+	NotWhile  []*Input // of a show: any of them bars it
+	OnlyWhile []*Input // of a show: one of them must be on; none: no condition
+	At        report.Place
 }
 
 // Take is the set of groups of one lamp that a layer may take.
