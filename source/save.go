@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 
 	"lampwright/report"
 )
@@ -20,17 +19,17 @@ const ownerWrites fs.FileMode = 0o200
 // power, path holds either its old text or the new one as a whole. The mode of
 // an existing file stays; a link is followed. A write-protected file is left
 // alone. The error is a report.Diagnostic in the builder's words.
-func (f *File) Save(path string) error {
+func (f *File) Save(path string) error { return f.SaveOn(TheDisk, path) }
+
+// SaveOn is Save on a disk of the caller's.
+func (f *File) SaveOn(disk Disk, path string) error {
 	fail := func(what string, err error) error {
 		return report.Errorf("save", report.Place{File: path}, "the file was not saved: %s (%s)", what, reason(err)).
 			Because("the file on disk is as it was before").
 			Do("check the folder, its permissions and the free space, then save again")
 	}
-	target, mode := path, newFileMode
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		target = real
-	}
-	if info, err := os.Stat(target); err == nil {
+	target, mode := disk.Resolve(path), newFileMode
+	if info, err := disk.Stat(target); err == nil {
 		switch {
 		case info.IsDir():
 			return fail("there is a folder of that name", errors.New("not a file"))
@@ -40,19 +39,19 @@ func (f *File) Save(path string) error {
 		mode = info.Mode().Perm()
 	}
 	folder := filepath.Dir(target)
-	temporary, err := os.CreateTemp(folder, "."+filepath.Base(target)+".*")
+	temporary, err := disk.CreateTemp(folder, "."+filepath.Base(target)+".*")
 	if err != nil {
 		return fail("no file can be made in its folder", err)
 	}
 	if err := fill(temporary, f.lines.original, mode); err != nil {
-		os.Remove(temporary.Name())
+		disk.Remove(temporary.Name())
 		return fail("it could not be written in full", err)
 	}
-	if err := os.Rename(temporary.Name(), target); err != nil {
-		os.Remove(temporary.Name())
+	if err := disk.Rename(temporary.Name(), target); err != nil {
+		disk.Remove(temporary.Name())
 		return fail("it could not take the place of the old one", err)
 	}
-	if err := syncFolder(folder); err != nil {
+	if err := disk.SyncFolder(folder); err != nil {
 		return report.Errorf("save", report.Place{File: path}, "the file was saved, but the disk did not confirm it (%s)", reason(err)).
 			Do("save again")
 	}
@@ -60,7 +59,7 @@ func (f *File) Save(path string) error {
 }
 
 // fill writes text to a file, brings it to the disk and closes it.
-func fill(file *os.File, text string, mode fs.FileMode) error {
+func fill(file DiskFile, text string, mode fs.FileMode) error {
 	_, err := file.WriteString(text)
 	if err == nil {
 		err = file.Chmod(mode)
@@ -69,19 +68,6 @@ func fill(file *os.File, text string, mode fs.FileMode) error {
 		err = file.Sync()
 	}
 	return errors.Join(err, file.Close())
-}
-
-// syncFolder brings a folder's own entry to the disk. Windows keeps it with the
-// file and offers no such call.
-func syncFolder(folder string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	handle, err := os.Open(folder)
-	if err != nil {
-		return err
-	}
-	return errors.Join(handle.Sync(), handle.Close())
 }
 
 // reason gives the system's own word for a failure, without call and path.

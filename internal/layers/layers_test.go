@@ -13,7 +13,7 @@ import (
 // rooms lists the packages from the ground up. A room may import only rooms above it in this list.
 var rooms = []string{
 	"units", "report", "source", "parts", "board", "job", "lamp", "light", "program", "script", "feed", "kit", "compile",
-	"firmware", "flash", "proof", "rules", "figures", "loader", "cmd/lampwright",
+	"firmware", "flash", "proof", "rules", "figures", "loader", "session", "web", "cmd/lampwright",
 }
 
 // strangers may not be imported even though they lie below: each room with what it must know nothing of.
@@ -29,10 +29,11 @@ var strangers = map[string][]string{
 	"proof":    {"job"},
 	"rules":    {"job"},
 	"figures":  {"job"},
+	"session":  {"compile", "proof", "figures", "loader"},
 }
 
 // onlyThese may import job: everything else reads the job as meant, from kit.
-var onlyThese = map[string]bool{"kit": true, "cmd/lampwright": true}
+var onlyThese = map[string]bool{"kit": true, "session": true, "cmd/lampwright": true}
 
 type pkg struct {
 	ImportPath                         string
