@@ -37,7 +37,7 @@ func TestFollowerIsTheSame(t *testing.T) {
 		offset := rapid.IntRange(-7000, 7000).Draw(t, "clock is off, millionths")
 		leader := linkedModule(t, ticks, program.Leader)
 		follower := linkedModule(t, ticks, program.Follower)
-		lead := program.NewEngine(leader.SafeA, leader.SafeB, leader.Image)
+		lead := program.NewEngine(leader.Powering())
 		from := rapid.IntRange(20, 4000).Draw(t, "show from")
 		late := rapid.IntRange(-20, 600).Draw(t, "follower's input comes later")
 		run := vector.Run{Link: true}

@@ -59,20 +59,36 @@ type picture struct {
 	live     bool
 }
 
-// NewEngine starts a module as its core finds it: the two copies of the safe block and the flash from the image's start,
-// whatever they hold. The engine shows refresh 0.
-func NewEngine(safeA, safeB, image []byte) *Engine {
-	e := &Engine{safe: chooseSafe(safeA, safeB), dirty: true}
+// MemoryBytes is what a module keeps without power: its EEPROM as far as it is used.
+const MemoryBytes = 10
+
+// Powering is what a core finds when its power comes, whatever that holds.
+type Powering struct {
+	SafeA, SafeB []byte             // the two copies of the safe block
+	Image        []byte             // flash from the image's start; what follows is erased
+	Strap        Side               // what the side strap says; Centre: it is missing
+	Memory       *[MemoryBytes]byte // EEPROM; nil: erased
+}
+
+// Codes are what the converter gives at the sense pin and at the heat pin; docs/engine.md, section 3.1.
+type Codes struct{ Supply, Heat uint8 }
+
+// CodesAtStart are the codes until Sense is called: 13.5 V, and a cold sensor or none.
+var CodesAtStart = Codes{Supply: 0x79, Heat: 0xFF}
+
+// NewEngine starts a module as its core finds it. The engine shows refresh 0.
+func NewEngine(power Powering) *Engine {
+	e := &Engine{safe: chooseSafe(power.SafeA, power.SafeB), dirty: true}
 	if sh := e.safe.Shared; sh.Used {
 		e.share = sharer{used: true, from: sh.From, as: sh.As}
 	}
-	e.image, e.checked = accept(image, e.safe.Registers)
+	e.image, e.checked = accept(power.Image, e.safe.Registers)
 	set := binary.LittleEndian.Uint64(e.safe.StopOut[:])
 	e.pending.forceSet, e.shown.forceSet = set, set
 	return e
 }
 
-// NewEngineFor starts a module that holds a program. It fails with Faults when the program has no image, or the safe block
+// NewEngineFor starts a module that holds a program, in the plug of the program's side and with an erased memory. It fails with Faults when the program has no image, or the safe block
 // does not suit.
 func NewEngineFor(p *Program, s *Safe) (*Engine, error) {
 	image, err := Encode(p)
@@ -88,7 +104,7 @@ func NewEngineFor(p *Program, s *Safe) (*Engine, error) {
 		fs.add(2, "safe block", nextLayout, "the program's number of registers", "%d registers for a program of %d", s.Registers, p.Registers)
 		return nil, fs
 	}
-	return NewEngine(block[:], block[:], image), nil
+	return NewEngine(Powering{SafeA: block[:], SafeB: block[:], Image: image, Strap: p.Side}), nil
 }
 
 // Clone copies the engine, to look ahead or to come back to.
@@ -96,6 +112,27 @@ func (e *Engine) Clone() *Engine {
 	c := *e
 	return &c
 }
+
+// Sense sets the codes at the pins from the refresh now shown on.
+func (e *Engine) Sense(supply, heat uint8) {}
+
+// Stream lets a whole and right live frame, one level an output, arrive within the refresh now shown.
+func (e *Engine) Stream(levels []uint8) {}
+
+// MaySleep reports whether the module may sleep instead of showing the refresh now shown: docs/engine.md, section 10.
+func (e *Engine) MaySleep() bool { return false }
+
+// Woke tells that the module slept and was woken.
+func (e *Engine) Woke() {}
+
+// Memory gives what the EEPROM holds now.
+func (e *Engine) Memory() [MemoryBytes]byte { return [MemoryBytes]byte{} }
+
+// Kept gives what the EEPROM will hold when all that waits has been written.
+func (e *Engine) Kept() [MemoryBytes]byte { return e.Memory() }
+
+// Halved reports whether every light is halved in the refresh now shown.
+func (e *Engine) Halved() bool { return false }
 
 // Step ends the refresh now shown with its sample of the inputs (bit 0 is in1) and of the link wire (true is high), and
 // shows the next refresh: docs/engine.md, section 3.

@@ -85,7 +85,7 @@ func FuzzDecode(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e := program.NewEngine(safe[:], safe[:], image)
+		e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image})
 		if e.Frames(100, 0, true); !e.Shown().Live {
 			t.Fatal("a core refuses what the decoder accepts")
 		}
@@ -105,7 +105,7 @@ func FuzzEngine(f *testing.F) {
 			safe = bytes.Clone(safe)
 			binary.BigEndian.PutUint16(safe[62:], program.CRC(safe[:62]))
 		}
-		e := program.NewEngine(safe, nil, sealed(image))
+		e := program.NewEngine(program.Powering{SafeA: safe, Image: sealed(image)})
 		for i := 0; i+1 < min(len(samples), 80); i += 2 {
 			for range int(samples[i+1])*4 + 1 {
 				e.Step(samples[i], samples[i+1]&1 == 1)

@@ -14,7 +14,7 @@ const (
 	MaxMoving     = 8      // of these, layers with a routine that moves
 	MaxFades      = 192    // fades of all moving layers, 6 bytes of RAM each
 	MaxPacers     = 2      // flasher-paced inputs (LH and RH)
-	MaxImageBytes = 22_528 // flash between the safe blocks and the loader
+	MaxImageBytes = 22_400 // flash between the two copies of the safe block
 	MaxOpsPerTick = 255    // operations a player may execute in one tick; a span of n counts n
 
 	// MaxPassOps bounds the operations executed in one pass through all routines of an image (a span of n counts n). It is
@@ -31,6 +31,7 @@ const (
 	RefreshHz         = 2000 // at the nominal 16 MHz clock
 	FrameMS           = 4    // milliseconds, exactly
 	LimitUnitFrames   = 64   // a show's limit is counted in units of 64 frames (256 ms)
+	SleepUnitFrames   = 64   // and so is the idle time before sleep
 	FullDuty          = 2047 // duty of an output that is wholly on
 	FullLevel         = 255  // level of an output that is wholly on
 )
@@ -64,7 +65,16 @@ type Program struct {
 	Walk       bool
 	Link       LinkRole
 	PacerInput [MaxPacers]uint8 // input mask of each pacer, one bit or 0
-	Layers     []Layer          // highest priority first; signals before shows
+
+	SideByStrap bool  // the side strap must say Side, or the image is refused
+	TurnFed     bool  // the module gets its supply from its turn wire
+	Live        bool  // streamed frames of levels are allowed
+	Low         uint8 // supply code below which shows end; 0: never
+	Warm, Hot   uint8 // heat codes at or below which shows end, and light is halved; 0: never
+	SleepAfter  uint8 // idle time before sleep, units of SleepUnitFrames; 0: never
+
+	Other  *Program // the other hand in the same image; nil: there is none
+	Layers []Layer  // highest priority first; signals before shows
 }
 
 // Layer is one signal or show of a module.
@@ -76,6 +86,8 @@ type Layer struct {
 	Linked    bool    // a show kept in step over the link wire
 	Pace      int     // pacer number 0 or 1; -1: fixed pace
 	InputMask uint8   // any of these inputs asks for the layer; bit 0 is in1
+	NotWhile  uint8   // any of these inputs keeps the layer off; 0: none
+	OnlyWhile uint8   // one of these inputs must be on; 0: none
 	Slots     []uint8 // output number (0-based) of each slot, in the order the routines use
 	Still     []uint8 // levels of a layer that never moves, one a slot; nil: the layer moves
 	Arrive    *Routine
@@ -103,6 +115,9 @@ type Safe struct {
 	On, Off                              [MaxInputs]uint8    // filter counts, refreshes, 1..255
 	Gap                                  [MaxInputs]uint8    // low refreshes that the on count survives, 0, 4, 8 ... 60
 	Shared                               Shared              // a wire that carries two functions
+	StopTurn                             [2]StopTurn         // wires that light for stop and for turn
+	Over                                 uint8               // supply code from which every light is halved; 0: never
+	TurnWaits                            bool                // no turn is lit before the image check is done: the turn wire feeds the module
 	StopOut, TailOut, TurnAOut, TurnBOut [MaxRegisters]uint8 // output masks
 }
 
@@ -111,4 +126,10 @@ type Safe struct {
 type Shared struct {
 	Used     bool
 	From, As uint8 // inputs, 0-based
+}
+
+// StopTurn is one wire that lights for stop and for turn, told apart by a clean stop reference; docs/engine.md, section 3.2.
+type StopTurn struct {
+	Used                  bool
+	Wire, Reference, Turn uint8 // inputs, 0-based, all different: the wire, the stop reference, and where the turn alone is read
 }

@@ -38,7 +38,7 @@ func TestImageRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e := program.NewEngine(safe[:], safe[:], image)
+		e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image})
 		if e.Frames(100, 0, true); !e.Shown().Live {
 			t.Fatal("a core would refuse what the decoder accepts")
 		}

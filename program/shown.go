@@ -7,6 +7,7 @@ type Shown struct {
 	Force  [MaxRegisters]uint8 // outputs held on by the stop override
 	Pull   bool                // the module pulls the link wire low
 	Live   bool                // the image runs; false: the safe program
+	Halved bool                // every light is halved: half the duty of its level
 }
 
 // Shown gives what is shown in the refresh that the next Step ends.

@@ -38,8 +38,8 @@ func ModelOf(m Module) (*EngineModel, error) {
 		bytes = append(bytes, flash.Blank)
 	}
 	return NewEngineModel(m, func() *program.Engine {
-		return program.NewEngine(bytes[flash.SafeAStart:][:flash.SafeBytes], bytes[flash.SafeBStart:][:flash.SafeBytes],
-			bytes[flash.ImageStart:][:flash.ImageBytes])
+		return program.NewEngine(program.Powering{SafeA: bytes[flash.SafeAStart:][:flash.SafeBytes], SafeB: bytes[flash.SafeBStart:][:flash.SafeBytes],
+			Image: bytes[flash.ImageStart:][:flash.ImageBytes]})
 	}), nil
 }
 

@@ -56,7 +56,7 @@ func TestEveryDamagedByteIsRefused(t *testing.T) {
 				if _, err := program.Decode(bad); err == nil {
 					t.Fatalf("%s: byte %d with %02x flipped is accepted by the decoder", m.Of.Name, at, mask)
 				}
-				e := program.NewEngine(safe[:], safe[:], bad)
+				e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: bad})
 				e.Frames(frames, held, true)
 				if s := e.Shown(); s.Live || s.Levels != want {
 					t.Fatalf("%s: byte %d with %02x flipped: live %v, levels %v, want those of the safe program %v", m.Of.Name, at, mask, s.Live, s.Levels, want)

@@ -99,7 +99,7 @@ func (b *built) actors() []figures.Actor {
 	for _, m := range b.modules {
 		a := figures.Actor{
 			Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Link: m.Of.Link != "",
-			Engine: program.NewEngine(m.safe[:], m.safe[:], m.Image),
+			Engine: program.NewEngine(program.Powering{SafeA: m.safe[:], SafeB: m.safe[:], Image: m.Image, Strap: m.Program.Side}),
 		}
 		for _, in := range b.kit.Inputs {
 			if mask := m.Of.InputPins(in); mask != 0 {

@@ -74,7 +74,7 @@ func (r *reader) statement(f []string) {
 	case "decoder":
 		r.judgement(f[1:])
 	case "run":
-		r.v.Runs = append(r.v.Runs, Run{r.number(f[1], 1, 1<<30), r.bytes(f[2], 1)[0], r.number(f[3], 0, 1) == 1})
+		r.v.Runs = append(r.v.Runs, Run{Refreshes: r.number(f[1], 1, 1<<30), In: r.bytes(f[2], 1)[0], Link: r.number(f[3], 0, 1) == 1})
 	case "registers":
 		r.v.Registers = r.number(f[1], 1, program.MaxRegisters)
 	case "show":

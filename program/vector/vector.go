@@ -8,9 +8,11 @@ import "lampwright/program"
 
 // Run is a run of equal samples.
 type Run struct {
-	Refreshes int   // at least 1
-	In        uint8 // input byte; bit 0 is in1
-	Link      bool  // true: the link wire is high
+	Refreshes int            // at least 1
+	In        uint8          // input byte; bit 0 is in1
+	Link      bool           // true: the link wire is high
+	Codes     *program.Codes // at the pins from here on; nil: as before
+	Live      []uint8        // levels of a streamed frame that arrives within the first refresh; nil: none
 }
 
 // Show is what leaves the module from a refresh on, until the next Show.
@@ -28,10 +30,13 @@ type Vector struct {
 	Notes     []string // comment lines at its head, without their marks
 	SafeA     []byte
 	SafeB     []byte
-	Image     []byte // flash from the image's start; what follows is erased
-	Refusal   string // a part of the decoder's reason; empty: it accepts
+	Strap     program.Side               // what the side strap says; Centre: it is missing
+	Memory    *[program.MemoryBytes]byte // EEPROM at power-up; nil: erased
+	Image     []byte                     // flash from the image's start; what follows is erased
+	Refusal   string                     // a part of the decoder's reason; empty: it accepts
 	Runs      []Run
-	Registers int // of the safe block in force
+	Registers int                        // of the safe block in force
+	Kept      *[program.MemoryBytes]byte // EEPROM at the end, when all writes are done; nil: not stated
 	Shows     []Show
 }
 
@@ -56,9 +61,14 @@ func (v *Vector) Refreshes() (n int) {
 	return n
 }
 
+// Powering gives what the module finds at power-up.
+func (v *Vector) Powering() program.Powering {
+	return program.Powering{SafeA: v.SafeA, SafeB: v.SafeB, Image: v.Image, Strap: v.Strap, Memory: v.Memory}
+}
+
 // Play runs the vector's samples through the reference engine, from power-up, and gives what it shows.
 func (v *Vector) Play() (registers int, shows []Show) {
-	e := program.NewEngine(v.SafeA, v.SafeB, v.Image)
+	e := program.NewEngine(v.Powering())
 	refresh, last := 0, program.Shown{}
 	for _, r := range v.Runs {
 		for range r.Refreshes {
