@@ -1,18 +1,32 @@
-// Package script says which inputs are on when: presses over time, as text for people, as CSV for long recordings and as
-// data for the rooms that play them.
+// Package script says which inputs are on when, and what the car does meanwhile: presses and conditions over time, as text for
+// people, presses as CSV for long recordings, and both as data for the rooms that play them.
 //
 // The text form, one comment's worth of grammar:
 //
-//	script = { press | "#" remark to the line's end }      presses stand apart by blanks or line ends
-//	press  = input "@" from ".." to [ "~" rate "/min:" share "%" ] [ "!" bounce ]
-//	input  = a letter or digit, then letters, digits, "-", "_" or "."
+//	script    = { press | condition | "#" remark to the line's end }      they stand apart by blanks or line ends
+//	press     = input "@" from ".." to [ "~" rate "/min:" share "%" ] [ "!" bounce ]
+//	condition = what [ ":" where ] "=" is [ "@" from ".." to ]
+//	input     = a letter or digit, then letters, digits, "-", "_" or "."
 //	from, to, bounce = a number with its unit, no blank between: 300ms 1.5s 2min
 //
 // So `stop@1s..3s turn-lh@4s..9s~90/min:50%!4ms` holds stop for two seconds, then flashes turn-lh ninety times a minute,
 // half of each flash on, with contacts that chatter for 4 ms at each edge. An input is on from `from` up to, and not at, `to`.
 // Presses of one input may overlap: it is on while any of them is.
 //
-// Not promised: anything about volts or filters. A level here is what the wire means, before the module filters it.
+// A condition without times holds always. Of several that hold at once for one thing, the one written last counts:
+//
+//	supply=6.5V@2s..2020ms  supply=crank@2s..4s   the car's voltage; crank is what it does while the engine is started
+//	heat=90C  heat:rear-lh=90C                     at every board's heat sensor, or at one
+//	battery=gone  battery:rear-lh=gone             no battery at any module, at one, or at all on a fuse (battery:F3=gone)
+//	feed:rear-lh.stop=open                         the diode through which a wire feeds a module
+//	tap:rear-lh.in2=open  =ground  =supply         a module's tap of a wire, broken or shorted
+//	output:rear-lh.13=open  =on                    an output whose wire is off, or whose switch is stuck
+//	link=low  link=supply  link:rear-lh=open       the link wire
+//	strap:rear-lh=missing  =LH  =RH                the side strap in a plug; a module asks it when its supply comes
+//	module:rear-lh=dead                            a module that does nothing, or is unplugged
+//
+// Not promised: anything about filters, or whether a job has such a thing; the caller gives the names that exist. A level here is what
+// the wire means, before the module filters it.
 package script
 
 import "lampwright/units"

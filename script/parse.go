@@ -13,10 +13,21 @@ import (
 // example is what a message shows to someone who wrote something else.
 const example = "stop@1s..3s or turn-lh@4s..9s~90/min:50%"
 
+// Names lists what exists, so that a text cannot speak of anything else.
+type Names struct {
+	Inputs []string          // nil: any
+	Where  map[What][]string // the places of each thing; without an entry: any
+}
+
 // Parse reads the text form. file names the text in messages; known lists the inputs that exist, nil for any.
-// It reports every fault up to MaxFaults, in the order of the text; the script holds the presses without fault.
+// It reports every fault up to MaxFaults, in the order of the text; the script holds the presses and conditions without fault.
 func Parse(file string, text []byte, known []string) (Script, report.List) {
-	p := parser{file: file, known: known}
+	return ParseIn(file, text, Names{Inputs: known})
+}
+
+// ParseIn is Parse for a job that has these names and no others.
+func ParseIn(file string, text []byte, names Names) (Script, report.List) {
+	p := parser{file: file, known: names.Inputs, names: names}
 	if len(text) > MaxTextBytes {
 		p.faults.Add(report.Errorf("script-too-long", report.Place{File: file},
 			"the script is %d bytes long, and at most %d are read", len(text), MaxTextBytes).
@@ -54,11 +65,12 @@ func shortened(faults report.List) report.List {
 type parser struct {
 	file   string
 	known  []string
+	names  Names
 	script Script
 	faults report.List
 }
 
-// line reads the presses of one line; each is judged on its own, so that one fault hides no other.
+// line reads the presses and conditions of one line; each is judged on its own, so that one fault hides no other.
 func (p *parser) line(number int, runes []rune) {
 	for at := 0; at < len(runes); {
 		switch {
@@ -72,7 +84,11 @@ func (p *parser) line(number int, runes []rune) {
 				end++
 			}
 			w := word{p: p, line: number, at: at, runes: runes[at:end]}
-			if press, ok := w.press(); ok {
+			if w.kind() == "condition" {
+				if c, ok := w.condition(); ok {
+					p.script.World = append(p.script.World, c)
+				}
+			} else if press, ok := w.press(); ok {
 				p.script.Presses = append(p.script.Presses, press)
 			}
 			at = end
@@ -92,9 +108,14 @@ func (p *parser) tooMany() {
 			Do("shorten the flashing presses, or leave out some bounces"))
 		p.script = Script{}
 	}
+	if n := len(p.script.World); n > MaxConditions {
+		p.faults.Add(report.Errorf("script-too-busy", report.Place{File: p.file}, "the script holds %d conditions, and at most %d are played", n, MaxConditions).
+			Do("leave some out, or cut the script into several"))
+		p.script = Script{}
+	}
 }
 
-// word is one press as written.
+// word is one press or condition as written.
 type word struct {
 	p     *parser
 	line  int
@@ -121,6 +142,14 @@ func (w word) index(from int, set string) int {
 	return len(w.runes)
 }
 
+// kind tells what the word is, for messages.
+func (w word) kind() string {
+	if w.index(0, "=") < w.index(0, "@") {
+		return "condition"
+	}
+	return "press"
+}
+
 func (w word) text(from, to int) string { return string(w.runes[from:to]) }
 
 // press reads the word. It adds at most one fault for each of its parts.
@@ -130,7 +159,7 @@ func (w word) press() (Press, bool) {
 	at := w.index(0, "@")
 	if at == len(w.runes) {
 		w.p.faults.Add(w.fault("script-press", 0, at, "%q is not a press", w.text(0, at)).
-			Expect("input@from..to, such as %s", example).
+			Expect("input@from..to, such as %s, or a condition such as supply=6.5V@2s..3s", example).
 			Do("write no blank inside a press"))
 		return press, false
 	}
@@ -201,7 +230,7 @@ func (w word) times(press *Press, from, end int) {
 	press.From, good[0] = w.time(from, middle)
 	press.To, good[1] = w.time(middle+2, end)
 	if good[0] && good[1] && press.To <= press.From {
-		w.p.faults.Add(w.fault("script-times", from, end, "the press ends at %s and begins at %s", press.To, press.From).
+		w.p.faults.Add(w.fault("script-times", from, end, "the %s ends at %s and begins at %s", w.kind(), press.To, press.From).
 			Do("let it end after it begins"))
 	}
 }

@@ -168,8 +168,37 @@ func genScript(t *rapid.T) Script {
 		}
 		return p
 	})
-	return Script{Presses: rapid.SliceOfN(press, 0, 6).Draw(t, "presses")}
+	return Script{Presses: rapid.SliceOfN(press, 0, 6).Draw(t, "presses"), World: rapid.SliceOfN(genCondition, 0, 4).Draw(t, "world")}
 }
+
+// genCondition makes any condition that the text form can say.
+var genCondition = rapid.Custom(func(t *rapid.T) Condition {
+	of := rapid.SampledFrom(things).Draw(t, "what")
+	c := Condition{What: of.of}
+	if of.part && (!of.whole || rapid.Bool().Draw(t, "somewhere")) {
+		c.Where = rapid.StringMatching(`[a-z0-9é][a-z0-9é_.-]{0,8}`).Draw(t, "where")
+	}
+	words := of.words
+	if c.What == Link {
+		words = words[1:]
+		if c.Where != "" {
+			words = []string{Open}
+		}
+	}
+	switch {
+	case c.What == Heat:
+		c.Degrees = units.Temperature(rapid.IntRange(int(MinDegrees*decimals), int(MaxDegrees*decimals)).Draw(t, "degrees")) / decimals
+	case c.What == Supply && rapid.Bool().Draw(t, "volts"):
+		c.Volts = units.Voltage(rapid.IntRange(0, int(MaxVolts*decimals)).Draw(t, "volts")) / decimals
+	default:
+		c.Is = rapid.SampledFrom(words).Draw(t, "is")
+	}
+	if c.Is == Crank || rapid.Bool().Draw(t, "for a time") {
+		c.From = units.Time(rapid.Int64Range(0, int64(MaxTime-crankShort)).Draw(t, "from"))
+		c.To = units.Time(rapid.Int64Range(int64(c.From+crankShort), int64(MaxTime)).Draw(t, "to"))
+	}
+	return c
+})
 
 func TestFormatReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -178,8 +207,8 @@ func TestFormatReadsBack(t *testing.T) {
 		if len(faults) > 0 {
 			t.Fatalf("%s: %v", Format(want), faults)
 		}
-		if !slices.Equal(got.Presses, want.Presses) {
-			t.Fatalf("%s\ngot  %v\nwant %v", Format(want), got.Presses, want.Presses)
+		if !slices.Equal(got.Presses, want.Presses) || !slices.Equal(got.World, want.World) {
+			t.Fatalf("%s\ngot  %v\nwant %v", Format(want), got, want)
 		}
 	})
 }
@@ -208,7 +237,7 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 		again, faults := Parse("x", []byte(Format(script)), nil)
-		if len(faults) > 0 || !slices.Equal(again.Presses, script.Presses) {
+		if len(faults) > 0 || !slices.Equal(again.Presses, script.Presses) || !slices.Equal(again.World, script.World) {
 			t.Fatalf("%q reads back as %v, %v", Format(script), again, faults)
 		}
 	})

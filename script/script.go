@@ -7,9 +7,10 @@ import (
 	"lampwright/units"
 )
 
-// Script is a list of presses, in the order written.
+// Script is a list of presses and of what the car does beside them, each in the order written.
 type Script struct {
 	Presses []Press
+	World   []Condition
 }
 
 // Press says that an input is asked for from From up to, and not at, To.
@@ -39,9 +40,12 @@ func (f Flash) offAt(k int64) units.Time {
 	return units.Time((k*1000 + int64(f.Share)) * (flashPeriod / 1000) / int64(f.Rate))
 }
 
-// Len is the time from the start until the last press ends, bounce included.
+// Len is the time from the start until the last press ends, bounce included, and the last condition that ends.
 func (s Script) Len() units.Time {
 	var end units.Time
+	for _, c := range s.World {
+		end = max(end, c.To)
+	}
 	for _, p := range s.Presses {
 		end = max(end, p.To+p.Bounce)
 	}
@@ -61,11 +65,14 @@ func (s Script) Inputs() []string {
 	return names
 }
 
-// Format prints the script in the text form, on one line. Parse reads it back to an equal script.
+// Format prints the script in the text form, on one line, conditions first. Parse reads it back to an equal script.
 func Format(s Script) string {
-	parts := make([]string, len(s.Presses))
-	for i, p := range s.Presses {
-		parts[i] = p.String()
+	var parts []string
+	for _, c := range s.World {
+		parts = append(parts, c.String())
+	}
+	for _, p := range s.Presses {
+		parts = append(parts, p.String())
 	}
 	return strings.Join(parts, " ")
 }

@@ -23,10 +23,11 @@ type Event struct {
 	On    bool
 }
 
-// Timeline is a script unrolled: what every input is at every time.
+// Timeline is a script unrolled: what every input is at every time, and what the car does beside.
 type Timeline struct {
 	inputs []string          // sorted
 	spans  map[string][]Span // by input, sorted, neither touching nor overlapping
+	world  []Condition       // in the order written
 }
 
 // Chatter of a contact: each touch and each gap lasts between these two. Common practice, no source.
@@ -47,7 +48,7 @@ func (p Press) mostEvents() int64 {
 // Timeline unrolls flashes and bounces. The seed decides how contacts chatter: the same script and seed always give the
 // same timeline, and what one press does depends on no other press.
 func (s Script) Timeline(seed uint64) *Timeline {
-	t := &Timeline{spans: map[string][]Span{}}
+	t := &Timeline{spans: map[string][]Span{}, world: slices.Clone(s.World)}
 	for _, p := range s.Presses {
 		spans := p.unroll()
 		if p.Bounce > 0 {
@@ -164,9 +165,12 @@ func (t *Timeline) Events() []Event {
 	return events
 }
 
-// End is the time of the last change.
+// End is the time of the last change, of an input or of a condition.
 func (t *Timeline) End() units.Time {
 	var end units.Time
+	for _, c := range t.world {
+		end = max(end, c.To)
+	}
 	for _, spans := range t.spans {
 		if n := len(spans); n > 0 {
 			end = max(end, spans[n-1].To)
