@@ -92,13 +92,15 @@ type Board struct {
 	Inputs              []Pin
 	OutputPins          []Pin // pins board only
 	Link                Pin
-	Control             []Pin // blank, latch, data, shift, sense: what else is used
+	Control             []Pin // blank, latch, data, shift, sense, heat, strap-lh, strap-rh, serial-rx, serial-tx: what else is used
 	Side                Side
 	On                  Level // level of the register bit or pin at which the load is lit
 	Clock               Figure[units.Frequency]
 	ShortestPulseCycles Figure[int]
 	Limits              Limits
 	Input               InputCircuit
+	Supply              SupplySense
+	Heat                HeatSense
 	LinkCircuit         LinkCircuit
 	Memory              Memory
 }
@@ -106,6 +108,21 @@ type Board struct {
 // ShortestPulse is the shortest time for which an output is ever lit or dark.
 func (b Board) ShortestPulse() time.Duration {
 	return time.Duration(float64(b.ShortestPulseCycles.Is) / float64(b.Clock.Is) * float64(time.Second))
+}
+
+// Strap tells whether the board reads the side strap of its plug.
+func (b Board) Strap() bool { return b.port("strap-lh") != "" && b.port("strap-rh") != "" }
+
+// port gives the controller's pin of a name, or "".
+func (b Board) port(name string) string {
+	for _, list := range [][]Pin{b.Inputs, b.OutputPins, b.Control, {b.Link}} {
+		for _, p := range list {
+			if p.Name == name {
+				return p.Port
+			}
+		}
+	}
+	return ""
 }
 
 // Common names what all LEDs of a lamp on this board have in common.

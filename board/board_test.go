@@ -50,7 +50,7 @@ func TestEveryBoard(t *testing.T) {
 			if b.Core == CoreChain && (l.Register.Source == "" || l.Register.Is < l.Output.Is) {
 				t.Errorf("limit of a register: %+v", l.Register)
 			}
-			if m := b.Memory; m != (Memory{22528, 12, 8, 192}) { // docs/image-format.md, sections 1 and 3
+			if m := b.Memory; m != (Memory{22400, 12, 8, 192}) { // docs/image-format.md, sections 1 and 3
 				t.Errorf("memory %+v", m)
 			}
 			if b.Side == HighSide != strings.Contains(b.About, "high-side") || b.On != High {
@@ -87,17 +87,6 @@ func TestPinsAreThoseOfTheCore(t *testing.T) {
 			}
 		}
 	}
-}
-
-func (b Board) port(name string) string {
-	for _, list := range [][]Pin{b.Inputs, b.OutputPins, b.Control, {b.Link}} {
-		for _, p := range list {
-			if p.Name == name {
-				return p.Port
-			}
-		}
-	}
-	return ""
 }
 
 // The shortest pulse is the shortest width of the core's timing contract.

@@ -51,6 +51,10 @@ type family struct {
 	} `yaml:"limits"`
 	// The circuit in front of every input.
 	Input InputCircuit `yaml:"input"`
+	// The divider that tells the supply.
+	Supply SupplySense `yaml:"supply-sense"`
+	// The sensor that tells the heat.
+	Heat source.Of[HeatSense] `yaml:"heat-sense,omitempty"`
 	// The circuit between link pin and link wire.
 	Link LinkCircuit `yaml:"link"`
 	// Room of the core.
@@ -103,8 +107,9 @@ func read(name string, text []byte) ([]Board, report.List) {
 	base := Board{
 		Family: f.Family.Text, About: f.About, Core: f.Core, Side: f.Switch.Side, On: f.Switch.On, Clock: f.Clock, ShortestPulseCycles: f.Shortest,
 		Limits: Limits{f.Limits.Output, f.Limits.Register.Or(Figure[units.Current]{}), f.Limits.Board, f.Limits.LowestSupply, f.Limits.HighestSupply, f.Limits.Survives},
-		Input:  f.Input, LinkCircuit: f.Link, Memory: Memory{f.Memory.Image, f.Memory.Layers, f.Memory.Moving, f.Memory.Fades},
+		Input:  f.Input, Supply: f.Supply, Heat: f.Heat.Or(HeatSense{}), LinkCircuit: f.Link, Memory: Memory{f.Memory.Image, f.Memory.Layers, f.Memory.Moving, f.Memory.Fades},
 	}
+	base.Supply.logic, base.Supply.logicTolerance = base.Input.Logic.Is, base.Input.LogicTolerance.Is
 	faults = append(faults, file.Finish(base.placePins(f))...)
 	if f.Core == CorePins {
 		base.Name, base.Registers, base.Outputs = base.Family, pinsRegisters, len(base.OutputPins)
@@ -139,7 +144,10 @@ func (b *Board) placePins(f family) (faults report.List) {
 			b.Control = append(b.Control, pin)
 		}
 	}
-	need := []string{"in1", "link"}
+	need := []string{"in1", "link", "sense"}
+	if f.Heat.Given() {
+		need = append(need, "heat")
+	}
 	if f.Core == CoreChain {
 		need = append(need, "blank", "latch", "data", "shift")
 		if len(f.Registers) == 0 {
