@@ -22,8 +22,8 @@ lamps:
       - row: {name: bar, from: [0, 0], to: [70, 0], count: 8, group: 1, part: red-622}
 `
 
-// written opens a desk on a job file of its own.
-func written(t *testing.T, text string, opt Options) (*Desk, string) {
+// opened opens a desk on a job file of its own.
+func opened(t *testing.T, text string, opt Options) (*Desk, string) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "lamp.yaml")
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
@@ -55,7 +55,7 @@ func must(t *testing.T, list report.List) {
 }
 
 func TestAChangeIsAFewLinesAndIsSaved(t *testing.T) {
-	d, path := written(t, plain, Options{})
+	d, path := opened(t, plain, Options{})
 	must(t, d.Apply(d.State().Revision, "title", title("Another")))
 	want := strings.Replace(plain, "Small lamp", "Another", 1)
 	if got := onDisk(t, path); got != want {
@@ -69,7 +69,7 @@ func TestAChangeIsAFewLinesAndIsSaved(t *testing.T) {
 
 func TestUndoAndRedoOverARestart(t *testing.T) {
 	steps := t.TempDir()
-	d, path := written(t, plain, Options{Steps: steps})
+	d, path := opened(t, plain, Options{Steps: steps})
 	for _, to := range []string{"One", "Two", "Three"} {
 		must(t, d.Apply(d.State().Revision, "title "+to, title(to)))
 	}
@@ -104,7 +104,7 @@ func TestAJournalThatDoesNotFitIsLeftOut(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			steps := t.TempDir()
-			d, path := written(t, plain, Options{Steps: steps})
+			d, path := opened(t, plain, Options{Steps: steps})
 			must(t, d.Apply(d.State().Revision, "title", title("One")))
 			spoil(t, path, d.journal.path)
 			again, err := Open(path, Options{Steps: steps})
@@ -127,7 +127,7 @@ func write(t *testing.T, path, text string) {
 }
 
 func TestAChangeInAnotherProgramBecomesAStep(t *testing.T) {
-	d, path := written(t, plain, Options{})
+	d, path := opened(t, plain, Options{})
 	base := d.State().Revision
 	elsewhere := strings.Replace(plain, "Small lamp", "By hand", 1)
 	write(t, path, elsewhere)
@@ -147,7 +147,7 @@ func TestAChangeInAnotherProgramBecomesAStep(t *testing.T) {
 }
 
 func TestAFileThatIsDeletedIsWrittenAgain(t *testing.T) {
-	d, path := written(t, plain, Options{})
+	d, path := opened(t, plain, Options{})
 	os.Remove(path)
 	d.Look()
 	if s := d.State(); s.Saved || s.Save == nil || s.Kit == nil {
@@ -166,7 +166,7 @@ func TestABrokenJobOpensAndIsMended(t *testing.T) {
 		"unknown part": strings.Replace(plain, "red-622", "red-999", 1),
 	} {
 		t.Run(name, func(t *testing.T) {
-			d, path := written(t, broken, Options{})
+			d, path := opened(t, broken, Options{})
 			s := d.State()
 			if s.Kit != nil || !s.Problems.HasErrors() || s.Text != broken {
 				t.Fatal("opened as if it were whole")
@@ -186,7 +186,7 @@ func TestABrokenJobOpensAndIsMended(t *testing.T) {
 }
 
 func TestNoEditOfATextThatCannotBeRead(t *testing.T) {
-	d, _ := written(t, "job: [", Options{})
+	d, _ := opened(t, "job: [", Options{})
 	if list := d.Apply(d.State().Revision, "title", title("x")); !list.HasErrors() {
 		t.Error("an edit of a broken text was taken")
 	}
@@ -273,7 +273,7 @@ func TestASaveThatFailsAnywhereLosesNothing(t *testing.T) {
 			if n > 50 {
 				t.Fatal("a save takes more than 50 calls?")
 			}
-			d, path := written(t, plain, Options{})
+			d, path := opened(t, plain, Options{})
 			broken := &failingDisk{source.TheDisk, n, cause}
 			d.disk = broken
 			list := d.Apply(d.State().Revision, "title", title("New"))
@@ -302,7 +302,7 @@ func TestASaveThatFailsAnywhereLosesNothing(t *testing.T) {
 }
 
 func TestWatchTellsOfChanges(t *testing.T) {
-	d, path := written(t, plain, Options{})
+	d, path := opened(t, plain, Options{})
 	changed, stop := d.Watch()
 	write(t, path, strings.Replace(plain, "Small", "Large", 1))
 	d.Look()
