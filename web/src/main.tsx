@@ -1,0 +1,2 @@
+import "./app.css";
+document.title = 'Lampwright';
