@@ -114,3 +114,11 @@ func (p *Player) Frame(lamps []*lamp.Lamp) Frame {
 	}
 	return f
 }
+
+// Press sets which inputs are on from now on, beside what the script presses; those that are not named are off.
+func (p *Player) Press(inputs map[string]bool) {
+	clear(p.on)
+	for name, on := range inputs {
+		p.on[name] = on
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"lampwright/program"
 	"lampwright/report"
 	"lampwright/rules"
+	"lampwright/source"
 )
 
 // module is a module ready to ship.
@@ -27,6 +28,11 @@ func (e *env) build(path string) (*built, report.List) {
 	if k == nil {
 		return nil, list
 	}
+	return assemble(k, doc.File(), list)
+}
+
+// assemble tries the rules and compiles every module of a kit that was read from a file, with what was told so far.
+func assemble(k *kit.Kit, file *source.File, list report.List) (*built, report.List) {
 	list = append(list, rules.Check(k)...)
 	list = append(list, fileNames(k)...)
 	result, more := compile.Compile(k, compile.Options{})
@@ -43,7 +49,7 @@ func (e *env) build(path string) (*built, report.List) {
 			out.modules = append(out.modules, one)
 		}
 	}
-	list = doc.File().Finish(list)
+	list = file.Finish(list)
 	list.Sort()
 	if list.HasErrors() {
 		return nil, list

@@ -17,6 +17,7 @@ import (
 // commands is the grammar of the command line.
 type commands struct {
 	New     newCommand     `cmd:"" help:"Write a commented starter job to begin from."`
+	Open    openCommand    `cmd:"" help:"Open a job on the workbench: a page in the browser, from this machine alone."`
 	Check   checkCommand   `cmd:"" help:"Tell every fault of a job at once, with its line and what to do."`
 	Play    playCommand    `cmd:"" help:"Press inputs and watch the lamps, on the screen or as a file."`
 	Make    makeCommand    `cmd:"" help:"Make the HEX, image and listing of every module into a folder."`

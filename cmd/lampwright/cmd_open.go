@@ -1,0 +1,190 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"time"
+
+	"lampwright/compile"
+	"lampwright/feed"
+	"lampwright/figures"
+	"lampwright/kit"
+	"lampwright/proof"
+	"lampwright/report"
+	"lampwright/script"
+	"lampwright/session"
+	"lampwright/web"
+)
+
+type openCommand struct {
+	Job       string `arg:"" help:"The job file."`
+	Port      int    `help:"The port to serve at; left out, any that is free." default:"0"`
+	NoBrowser bool   `help:"Print the address and start no browser."`
+}
+
+func (openCommand) Help() string {
+	return `Opens the job on the workbench: a page in the browser, served by this program to this machine alone. The text file stays yours: what
+is done in the page changes a few lines of it, and what another editor changes shows in the page at once. Ctrl-C ends it.
+
+Example:
+
+  lampwright open my-tail.yaml`
+}
+
+// lookEvery is how often the job file is looked at for changes of other programs.
+const lookEvery = 300 * time.Millisecond
+
+func (c openCommand) Run(e *env) error {
+	desk, err := session.Open(c.Job, session.Options{Steps: stepsFolder()})
+	if err != nil {
+		return e.faults(err)
+	}
+	listener, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", c.Port))
+	if err != nil {
+		e.problem(fmt.Sprintf("port %d cannot be had", c.Port), "leave --port out, or choose another")
+		return found
+	}
+	config := web.Config{
+		Desk: desk, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
+		Make: makeForPage, Play: playForPage, Prove: e.prover(),
+		LoadCommand: func(module string) string { return fmt.Sprintf("lampwright load %s %s", c.Job, module) },
+	}
+	page := web.New(config)
+	defer page.Close()
+	tick := time.NewTicker(lookEvery)
+	defer tick.Stop()
+	go desk.LookEvery(tick.C, e.ctx.Done())
+
+	address := fmt.Sprintf("http://%s/?key=%s", config.Host, config.Key)
+	e.say("%s is open at %s", c.Job, address)
+	e.tell("next: work in the browser; Ctrl-C here ends it")
+	if !c.NoBrowser {
+		if err := startBrowser(address); err != nil {
+			e.tell("no browser could be started; open the address yourself")
+		}
+	}
+	server := &http.Server{Handler: page, ReadHeaderTimeout: 10 * time.Second}
+	go func() {
+		<-e.ctx.Done()
+		page.Close()
+		ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+		defer cancel()
+		if server.Shutdown(ctx) != nil {
+			server.Close()
+		}
+	}()
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		e.problem("the page can no longer be served", "start lampwright open again; the job is saved")
+		return found
+	}
+	return nil
+}
+
+// stepsFolder is where undo outlives a restart; "" when this machine names no place for such things.
+func stepsFolder() string {
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(cache, "lampwright", "steps")
+}
+
+// startBrowser asks the machine to show an address.
+func startBrowser(address string) error {
+	switch runtime.GOOS {
+	case "windows":
+		return exec.Command("rundll32", "url.dll,FileProtocolHandler", address).Start()
+	case "darwin":
+		return exec.Command("open", address).Start()
+	}
+	return exec.Command("xdg-open", address).Start()
+}
+
+// builtFor makes of a revision what a command makes of a job file.
+func builtFor(s *session.State) (*built, report.List) {
+	if s.Kit == nil {
+		return nil, s.Problems
+	}
+	return assemble(s.Kit, s.File, nil)
+}
+
+func makeForPage(s *session.State) ([]web.File, report.List) {
+	b, list := builtFor(s)
+	if b == nil {
+		return nil, list
+	}
+	files, err := b.files()
+	if err != nil {
+		return nil, report.List{report.Errorf("make", report.Place{}, "the files cannot be made: %v", err).Do("mend what is wrong first")}
+	}
+	var out []web.File
+	for _, f := range files {
+		out = append(out, web.File{Name: f.name, Data: f.data})
+	}
+	return out, nil
+}
+
+func playForPage(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error) {
+	b := &built{kit: k, result: r}
+	for _, m := range r.Modules {
+		if m.Image == nil {
+			continue
+		}
+		one, err := ship(m)
+		if err != nil {
+			return nil, err
+		}
+		b.modules = append(b.modules, one)
+	}
+	return figures.NewPlayer(b.actors(), line), nil
+}
+
+// prover gives what proves a job for the page; nil where no controller can be simulated.
+func (e *env) prover() func(context.Context, *session.State, script.Script, func(share float64)) (web.Proof, error) {
+	if runtime.GOOS != "linux" {
+		return nil
+	}
+	return func(ctx context.Context, s *session.State, presses script.Script, progress func(share float64)) (web.Proof, error) {
+		b, list := builtFor(s)
+		if b == nil {
+			return web.Proof{}, list
+		}
+		line := presses.Timeline(0)
+		length := time.Duration(line.End())*time.Microsecond + proofTail
+		if length > proofLongest {
+			return web.Proof{}, report.Errorf("proof", report.Place{}, "the script lasts %s", line.End()).Do("cut it into several")
+		}
+		cache, done := e.cache()
+		defer done()
+		verdicts, err := proof.Trial{Kit: b.kit, Compiled: b.result, Line: line, Wires: feed.Conditions{Supply: 13.5}, Length: length, Cache: cache,
+			Progress: func(done, length time.Duration) { progress(float64(done) / float64(length)) }}.Run(ctx)
+		if err != nil {
+			return web.Proof{}, notProvenHere(err)
+		}
+		out := web.Proof{Proven: len(verdicts) == len(b.modules)}
+		for _, v := range verdicts {
+			out.Proven = out.Proven && v.Proven()
+			one := web.ProofLine{Module: v.Module, Proven: v.Proven(), Refreshes: v.Refreshes, Problems: append([]string{}, v.Problems()...)}
+			out.Modules = append(out.Modules, one)
+		}
+		return out, nil
+	}
+}
+
+// notProvenHere says in the page why there is no proof.
+func notProvenHere(err error) error {
+	var missing *proof.NotProven
+	if errors.As(err, &missing) {
+		return report.Errorf("proof", report.Place{}, "not proven here: %s", missing.Reason).Do("%s", cmp.Or(missing.Install, "use a Linux machine"))
+	}
+	return report.Errorf("proof", report.Place{}, "the simulator stopped: %v", err).Do("run it again; if it stops again, report it with the job")
+}

@@ -1,0 +1,174 @@
+package web
+
+import (
+	"encoding/base64"
+	"math"
+	"net/http"
+
+	"lampwright/figures"
+	"lampwright/kit"
+	"lampwright/lamp"
+	"lampwright/program"
+	"lampwright/report"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+// A film has a picture every fourth frame of the module: 62.5 a second, which is what a screen can show.
+const (
+	filmFrames  = 4
+	filmStepMS  = filmFrames * program.FrameMS
+	filmLongest = 2 * 60 * units.Second
+	filmTail    = units.Second // goes on after the last press
+)
+
+// film is light over time, ready to be shown; docs/workbench.md, "film".
+type film struct {
+	Revision string     `json:"revision"`
+	StepMS   int        `json:"stepMs"`
+	Frames   int        `json:"frames"`
+	Lamps    []filmLamp `json:"lamps"`
+	Levels   string     `json:"levels"` // base64: frames × all groups, one byte a level
+}
+
+type filmLamp struct {
+	Name   string `json:"name"`
+	Groups int    `json:"groups"`
+}
+
+// presses reads a script that may speak of the job's inputs.
+func presses(k *kit.Kit, text string) (script.Script, report.List) {
+	var known []string
+	for _, in := range k.Inputs {
+		known = append(known, in.Name)
+	}
+	return script.Parse("script", []byte(text), known)
+}
+
+func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
+	var q struct {
+		Revision string `json:"revision"`
+		Routine  string `json:"routine"`
+		Script   string `json:"script"`
+		Seed     uint64 `json:"seed"`
+	}
+	if !read(w, r, &q) {
+		return
+	}
+	k := s.Desk.State().Kit
+	if k == nil {
+		refuse(w, r, one("mend what stops work first", "a broken job has no light to show"))
+		return
+	}
+	var f *film
+	var faults report.List
+	if q.Routine != "" {
+		f, faults = s.filmOfRoutine(q.Routine)
+	} else {
+		f, faults = s.filmOfScript(q.Script, q.Seed)
+	}
+	if faults.HasErrors() {
+		refuse(w, r, faults)
+		return
+	}
+	answer(w, r, http.StatusOK, f)
+}
+
+// filmOfRoutine shows one routine by itself on every lamp that it fits, as it is written.
+func (s *Server) filmOfRoutine(name string) (*film, report.List) {
+	st := s.Desk.State()
+	if st.Kit == nil {
+		return nil, one("mend what stops work first", "a broken job has no light to show")
+	}
+	routine, known := st.Kit.Routine(name)
+	if !known {
+		return nil, one("choose another", "there is no routine %q", name)
+	}
+	var length float64
+	for _, l := range st.Kit.Lamps {
+		if b := routine.On(l); b != nil {
+			length = max(length, b.Light.Length())
+		}
+	}
+	frames := int(math.Ceil(length/filmStepMS)) + 1
+	f := &film{Revision: st.Revision, StepMS: filmStepMS, Frames: frames}
+	total := f.lamps(st.Kit)
+	levels := make([]byte, frames*total)
+	first := 0
+	for _, l := range st.Kit.Lamps {
+		if b := routine.On(l); b != nil {
+			for g := range l.Groups {
+				leds := b.GroupLEDs(l, []int{g})
+				for i := range frames {
+					levels[i*total+first+g] = level(b.Light.GroupLight(leds, min(float64(i*filmStepMS), length)))
+				}
+			}
+		}
+		first += len(l.Groups)
+	}
+	f.Levels = base64.StdEncoding.EncodeToString(levels)
+	return f, nil
+}
+
+// filmOfScript shows what the modules do under a script, as their engines do it.
+func (s *Server) filmOfScript(text string, seed uint64) (*film, report.List) {
+	m := s.results.wait()
+	if m.state.Kit == nil || m.result == nil {
+		return nil, one("mend what stops work first", "a broken job has no light to show")
+	}
+	line, faults := presses(m.state.Kit, text)
+	if faults.HasErrors() {
+		return nil, faults
+	}
+	end := line.Len() + filmTail
+	if end > filmLongest {
+		return nil, one("shorten it, or use lampwright play", "the script lasts %s, and two minutes are shown here", line.Len())
+	}
+	player, err := s.Play(m.state.Kit, m.result, line.Timeline(seed))
+	if err != nil {
+		return nil, faultsOf(err)
+	}
+	frames := int(end/(filmStepMS*units.Millisecond)) + 1
+	f := &film{Revision: m.state.Revision, StepMS: filmStepMS, Frames: frames}
+	f.lamps(m.state.Kit)
+	lamps := drawn(m.state.Kit)
+	var levels []byte
+	for i := range frames {
+		player.To(units.Time(i) * filmStepMS * units.Millisecond)
+		levels = appendLevels(levels, player.Frame(lamps))
+	}
+	f.Levels = base64.StdEncoding.EncodeToString(levels)
+	return f, nil
+}
+
+// lamps enters the lamps of a film and gives how many groups there are in all.
+func (f *film) lamps(k *kit.Kit) (groups int) {
+	for _, l := range k.Lamps {
+		f.Lamps = append(f.Lamps, filmLamp{l.Name, len(l.Groups)})
+		groups += len(l.Groups)
+	}
+	return groups
+}
+
+func drawn(k *kit.Kit) []*lamp.Lamp {
+	var all []*lamp.Lamp
+	for _, l := range k.Lamps {
+		all = append(all, l.Lamp)
+	}
+	return all
+}
+
+// appendLevels adds the levels of all groups of a picture, lamp by lamp.
+func appendLevels(to []byte, f figures.Frame) []byte {
+	for _, lampLight := range f.Light {
+		for _, share := range lampLight {
+			to = append(to, level(float64(share)))
+		}
+	}
+	return to
+}
+
+// level gives linear light, 0..1, as lightness 0..255.
+func level(light float64) byte {
+	return byte(math.Round(units.Lightness(min(max(light, 0), 1)) * float64(units.LevelFull) / 100))
+}

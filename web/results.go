@@ -1,0 +1,130 @@
+package web
+
+import (
+	"sync"
+
+	"lampwright/compile"
+	"lampwright/report"
+	"lampwright/rules"
+	"lampwright/session"
+)
+
+// made is what was computed from one revision.
+type made struct {
+	state    *session.State
+	result   *compile.Result // nil when the kit is broken
+	findings report.List     // of the rules and of compiling
+}
+
+// results computes in the background what a revision comes to, the latest one only, and tells when it is there.
+type results struct {
+	desk *session.Desk
+	stop func()
+	done chan struct{}
+
+	mu     sync.Mutex
+	latest *made
+	told   sync.Cond // when latest changes, or at the end
+	ended  bool
+	tell   map[chan struct{}]bool
+}
+
+func (r *results) begin(d *session.Desk) {
+	r.desk = d
+	r.told.L = &r.mu
+	r.done = make(chan struct{})
+	r.tell = map[chan struct{}]bool{}
+	changed, stop := d.Watch()
+	r.stop = stop
+	go func() {
+		r.compute()
+		for {
+			select {
+			case <-r.done:
+				return
+			case <-changed:
+				r.compute()
+			}
+		}
+	}()
+}
+
+// compute makes the latest revision's results, unless they are there.
+func (r *results) compute() {
+	s := r.desk.State()
+	r.mu.Lock()
+	known := r.latest
+	r.mu.Unlock()
+	m := &made{state: s}
+	switch {
+	case known != nil && known.state.Revision == s.Revision:
+		m.result, m.findings = known.result, known.findings
+	case s.Kit != nil:
+		m.findings = rules.Check(s.Kit)
+		var more report.List
+		m.result, more = compile.Compile(s.Kit, compile.Options{})
+		m.findings = s.File.Finish(append(m.findings, more...))
+		m.findings.Sort()
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.latest = m
+	r.told.Broadcast()
+	for c := range r.tell {
+		select {
+		case c <- struct{}{}:
+		default:
+		}
+	}
+}
+
+// of gives the results of a revision when they are there, else nil.
+func (r *results) of(s *session.State) *made {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.latest != nil && r.latest.state.Revision == s.Revision {
+		return r.latest
+	}
+	return nil
+}
+
+// wait gives the results of the latest revision.
+func (r *results) wait() *made {
+	for {
+		s := r.desk.State()
+		r.mu.Lock()
+		for !r.ended && (r.latest == nil || r.latest.state.Revision != s.Revision) {
+			r.told.Wait()
+			if s.Revision != r.desk.State().Revision {
+				break
+			}
+		}
+		m, ended := r.latest, r.ended
+		r.mu.Unlock()
+		if ended || m.state.Revision == s.Revision {
+			return m
+		}
+	}
+}
+
+// watch gives a channel that receives whenever results of another state are there.
+func (r *results) watch() (chan struct{}, func()) {
+	c := make(chan struct{}, 1)
+	r.mu.Lock()
+	r.tell[c] = true
+	r.mu.Unlock()
+	return c, func() {
+		r.mu.Lock()
+		delete(r.tell, c)
+		r.mu.Unlock()
+	}
+}
+
+func (r *results) close() {
+	r.stop()
+	close(r.done)
+	r.mu.Lock()
+	r.ended = true
+	r.told.Broadcast()
+	r.mu.Unlock()
+}
