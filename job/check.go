@@ -17,6 +17,15 @@ func check(d *Document) report.List {
 	for _, e := range d.Lamps.Entries() {
 		c.lamp(e)
 	}
+	for _, e := range d.Modules.Entries() {
+		if f := e.Value.Fed; f != nil {
+			c.oneOf(f.At, "what feeds the module", "fuse", "only")
+			if f.Has("also") && f.Has("only") && !f.Has("fuse") {
+				c.list.Add(report.Errorf("excluded-key", f.PlaceOf("also"), "\"also\" goes with \"fuse\" only").
+					Because("a module that is fed by one wire alone has no other feed").Do("name the fuse of its battery feed, or delete also:"))
+			}
+		}
+	}
 	for _, e := range d.Inputs.Entries() {
 		c.oneOf(e.Value.At, "the input", "wire", "shares")
 	}

@@ -13,7 +13,9 @@
 //	parts:                         names for the LED parts used, where the catalogue has none
 //	lamps:                         what each lamp is: place, outline, LEDs, zones, light paths, functions
 //	modules:                       which board drives which lamp, and which group hangs on which output
+//	guard:                         what all modules do when supply or heat leave their bounds, and when they sleep
 //	inputs:                        which pins the road signals and the show switches come in on
+//	outages:                       outputs that load a wire for the car's lamp check
 //	routines:                      pieces of choreography, made of strokes
 //	signals:                       what each road signal does; the first in the list wins
 //	shows:                         what each display does; all come after the signals

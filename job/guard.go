@@ -9,9 +9,9 @@ import (
 type Guard struct {
 	source.At
 	// Shows end below this supply voltage, so that they never empty the battery. Unless given, they run at any.
-	ShowsAbove source.Of[units.Voltage] `yaml:"shows-above,omitempty" min:"8 V" max:"16 V"`
+	ShowsAbove source.Of[units.Voltage] `yaml:"shows-above,omitempty" min:"6.5 V" max:"28 V"`
 	// From this supply voltage on every light is halved, as at a jump start. It is 17 V unless given.
-	HalveAbove source.Of[units.Voltage] `yaml:"halve-above,omitempty" min:"16 V" max:"28 V"`
+	HalveAbove source.Of[units.Voltage] `yaml:"halve-above,omitempty" min:"6.5 V" max:"28 V"`
 	// A module sleeps when nothing was asked of it for this long. Unless given, it never sleeps.
 	SleepAfter source.Of[units.Time] `yaml:"sleep-after,omitempty" min:"1 s" max:"65 s"`
 	// Shows end from this temperature at the board's sensor on. Unless given, heat ends none.

@@ -28,17 +28,6 @@ type Module struct {
 	Stream bool `yaml:"stream,omitempty"`
 }
 
-// Fed says where a module's supply comes from: the battery through a fuse, or its signal wire alone.
-type Fed struct {
-	source.At
-	// The fuse between the battery and the module. Modules that name the same fuse hang on the same one.
-	Fuse source.Name `yaml:"fuse,omitempty"`
-	// Inputs whose wires feed it too, each through a diode of its own.
-	Also source.OneOrMany[source.Name] `yaml:"also,omitempty" least:"1" most:"8"`
-	// The one input whose wire alone feeds it.
-	Only source.Name `yaml:"only,omitempty"`
-}
-
 // Link is a module's part in keeping several modules in step.
 type Link string
 
@@ -127,6 +116,8 @@ type Input struct {
 	Shares source.Name `yaml:"shares,omitempty"`
 	// For a turn wire that lights for the brake as well, as behind a two-wire socket.
 	CarriesStop *CarriesStop `yaml:"carries-stop,omitempty"`
+	// True when all its pins hang on one tap of the car's wire, so that one bad joint takes it from every module.
+	OneTap bool `yaml:"one-tap,omitempty"`
 	// The level at which it counts as on. It is high unless given.
 	Active source.Of[Active] `yaml:"active,omitempty"`
 	// What the factory wire does. Unless given, it is steady, or a flasher on a turn input, or a relay on a show switch.

@@ -24,7 +24,9 @@ type Outage struct {
 	Window source.Of[units.Time] `yaml:"window,omitempty" above:"0 ms" max:"10 s"`
 	// The resistor that the output switches.
 	Load units.Resistance `yaml:"load" min:"1 ohm" max:"10 kohm"`
-	// The input that tells that the lamp's light is whole; without it the load stays off, and the car finds the fault.
+	// The power that the resistor bears, as its data sheet says.
+	Rating source.Of[units.Power] `yaml:"rating,omitempty" above:"0 W" max:"100 W"`
+	// An input that is on while the lamp's light is whole. While it is off the load stays off, and the car finds the fault.
 	Sense source.Name `yaml:"sense,omitempty"`
 }
 

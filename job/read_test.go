@@ -102,6 +102,34 @@ func TestEveryKeyIsRead(t *testing.T) {
 	if d.Parts.Note != "bought loose" || d.Parts.Len() != 2 {
 		t.Errorf("parts %+v", d.Parts)
 	}
+	if f := module.Fed; f == nil || f.Fuse.Text != "F3" || len(f.Also.Items) != 2 || !module.Strap || !module.Stream {
+		t.Errorf("rear-lh is fed by %+v, strap %v, stream %v", f, module.Strap, module.Stream)
+	}
+	other, _ := d.Modules.Get("rear-rh")
+	if other.SameImageAs.Text != "rear-lh" || other.Fed.Only.Text != "turn-rh" || other.Strap {
+		t.Errorf("rear-rh: %+v", other)
+	}
+	if g := d.Guard; g.ShowsAbove.Value != 11.8 || g.HalveAbove.Value != 17 || g.SleepAfter.Value != 30*units.Second || g.ShowsOffAt.Value != 85 || g.HalveAt.Value != 105 {
+		t.Errorf("guard %+v", g)
+	}
+	stop, _ := d.Inputs.Get("stop")
+	lh, _ := d.Inputs.Get("turn-lh")
+	rh, _ := d.Inputs.Get("turn-rh")
+	if !stop.OneTap || stop.CarriesStop != nil || lh.CarriesStop.Reference.Text != "stop" || rh.CarriesStop == nil || rh.CarriesStop.Reference.Given() {
+		t.Errorf("inputs %+v, %+v, %+v", stop, lh, rh)
+	}
+	wave, _ := d.Shows.Get("wave")
+	if len(wave.NotWhile.Items) != 1 || len(wave.OnlyWhile.Items) != 2 || wave.OnlyWhile.Items[1].Text != "remote-1" {
+		t.Errorf("the show is barred by %v, and runs only with %v", wave.NotWhile, wave.OnlyWhile)
+	}
+	outage, _ := d.Outages.Get("stop-check")
+	if outage.On.String() != "rear-lh.31" || outage.Kind != job.Message || outage.Threshold != 0.06 || outage.Window.Value != 150*units.Millisecond ||
+		outage.Load != 150 || outage.Rating.Value != 2 || outage.Sense.Text != "remote-1" {
+		t.Errorf("outage %+v", outage)
+	}
+	if turn, _ := d.Outages.Get("turn-check"); turn.Window.Given() || turn.Rating.Given() || turn.Kind != job.FlashRate {
+		t.Errorf("outage %+v", turn)
+	}
 	routine, _ := d.Routines.Get("all-strokes")
 	var kinds []string
 	for _, s := range routine.Strokes {

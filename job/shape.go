@@ -54,6 +54,11 @@ func (*Outputs) Shape() source.Shape {
 	return source.Shape{Kind: source.ShapeEither, Any: append(one, source.Shape{Kind: source.ShapeList, Elem: &item, Least: 1})}
 }
 
+// Shape describes the name of a fuse.
+func (*Fuse) Shape() source.Shape {
+	return source.Shape{Kind: source.ShapeText, Says: fuseExpected, Pattern: `^[A-Za-z0-9-]{1,24}$`}
+}
+
 // Shape describes an output.
 func (*Output) Shape() source.Shape {
 	return source.Shape{Kind: source.ShapeText, Says: outputExpected, Pattern: `^[a-z][a-z0-9-]*\.[1-9][0-9]*$`}

@@ -64,13 +64,20 @@ type builder struct {
 // Build resolves a document. The kit is nil when the list holds errors.
 func Build(doc *job.Document, files Files) (*Kit, report.List) {
 	b := &builder{doc: doc, files: files, kit: &Kit{
-		Title: doc.Job.Title, For: doc.Job.For, Use: Use(doc.Job.Use), At: doc.Job.Where, Guard: Guard{HalveAbove: HalveAboveUsual, At: doc.Job.Where},
+		Title: doc.Job.Title, For: doc.Job.For, Use: Use(doc.Job.Use), At: doc.Job.Where,
 	}}
 	b.lamps()
 	b.modules()
+	b.straps()
+	b.guard()
 	b.inputs()
+	b.fed()
+	b.outages()
 	b.routines()
 	b.layers()
+	b.unfed()
+	b.carriedPlainly()
+	b.hands()
 	b.list.Sort()
 	if b.list.HasErrors() {
 		return nil, b.list

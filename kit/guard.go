@@ -1,6 +1,8 @@
 package kit
 
 import (
+	"fmt"
+
 	"lampwright/report"
 	"lampwright/units"
 )
@@ -19,3 +21,62 @@ type Guard struct {
 // HalveAboveUsual is where light is halved unless the job says otherwise: above every charging voltage, well below a jump
 // start's 24 V. Common practice, no source.
 const HalveAboveUsual units.Voltage = 17
+
+// guard resolves the guard of the job, and holds its limits to their order and to what the boards can tell.
+func (b *builder) guard() {
+	g := &b.kit.Guard
+	*g = Guard{HalveAbove: HalveAboveUsual, At: b.doc.Job.Where}
+	v := b.doc.Guard
+	if v == nil {
+		return
+	}
+	*g = Guard{
+		ShowsAbove: v.ShowsAbove.Value, HalveAbove: v.HalveAbove.Or(HalveAboveUsual), SleepAfter: v.SleepAfter.Value,
+		ShowsOffAt: v.ShowsOffAt.Value, HalveAt: v.HalveAt.Value, At: v.Where,
+	}
+	if g.ShowsAbove >= g.HalveAbove {
+		b.add(report.Errorf("guard", v.ShowsAbove.Where, "shows run above %s, and light is halved from %s on", g.ShowsAbove, g.HalveAbove).
+			Because("at no supply between the two would a show run").
+			Against(g.ShowsAbove.String(), "below "+g.HalveAbove.String(), "halve-above"+unlessWritten(v.HalveAbove.Given())).
+			Do("write a lower shows-above, such as 11.8 V, or a higher halve-above"))
+	}
+	if g.ShowsOffAt > 0 && g.HalveAt > 0 && g.ShowsOffAt >= g.HalveAt {
+		b.add(report.Errorf("guard", v.ShowsOffAt.Where, "shows end at %s, and light is halved at %s already", g.ShowsOffAt, g.HalveAt).
+			Because("what is only for show goes first; and a module whose light is halved runs no show").
+			Against(g.ShowsOffAt.String(), "below "+g.HalveAt.String(), "halve-at").
+			Do("write a lower shows-off-at, such as 85 °C, or a higher halve-at, such as 105 °C"))
+	}
+	b.guardOnBoards(v.HalveAbove.Where, v.ShowsOffAt.Or(v.HalveAt.Value) > 0)
+}
+
+// guardOnBoards compares the guard with the boards of the job.
+func (b *builder) guardOnBoards(halveAt report.Place, heat bool) {
+	if halveAt.IsZero() {
+		halveAt = b.kit.Guard.At
+	}
+	told := map[string]bool{}
+	for _, m := range b.kit.Modules {
+		if m.Board.Name == "" || told[m.Board.Family] {
+			continue
+		}
+		told[m.Board.Family] = true
+		limit := m.Board.Limits.HighestSupply.Is
+		if _, lowest, _ := m.Board.Supply.From(int(m.Board.Supply.Code(b.kit.Guard.HalveAbove))); lowest < limit {
+			b.add(report.Errorf("guard", halveAt, "halve-above %s may come at %.2f V on board %s", b.kit.Guard.HalveAbove, float64(lowest), m.Board.Name).
+				Because("up to %s the road lamps must be at full light, and the divider, the logic supply and the converter are off by so much at the worst", limit).
+				Against(fmt.Sprintf("%.2f V", float64(lowest)), limit.String(), m.Board.Limits.HighestSupply.Source).
+				Do("write a higher halve-above, such as %s", HalveAboveUsual))
+		}
+		if heat && !m.Board.Heat.Fitted() {
+			b.add(report.Errorf("guard", b.kit.Guard.At, "board %s of %q has no heat sensor", m.Board.Name, m.Name).
+				Because("shows-off-at and halve-at would never come").Do("choose another board, or leave the temperatures out"))
+		}
+	}
+}
+
+func unlessWritten(given bool) string {
+	if given {
+		return ""
+	}
+	return ", as it is unless written"
+}

@@ -92,6 +92,7 @@ type Input struct {
 	ActiveLow   bool
 	Feed        feed.Feed // what the factory wire does
 	Pins        []Pin
+	OneTap      bool         // all its pins hang on one tap of the car's wire
 	CarriesStop bool         // a turn wire that lights for the brake too
 	Reference   *Input       // of a wire that carries the stop: the clean stop wire that tells turn from brake; nil: none
 	TurnAlone   []Pin        // of such a wire with a reference: in each of its modules the input number of the turn alone, which is no pin of the board

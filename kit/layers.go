@@ -28,6 +28,7 @@ func (b *builder) layers() {
 		b.plays(l, v.Arrive, v.Stay, v.Leave)
 		b.takes(l, v.Takes)
 		b.flasher(l, v)
+		b.neverBarred(l, v)
 		b.fits(l)
 		b.kit.Layers = append(b.kit.Layers, l)
 	}
@@ -46,7 +47,9 @@ func (b *builder) layers() {
 		} else {
 			b.takesAllItTouches(l)
 		}
+		b.bars(l, v)
 		b.fits(l)
+		b.barsReach(l)
 		b.kit.Layers = append(b.kit.Layers, l)
 	}
 }
@@ -74,6 +77,11 @@ func (b *builder) input(n source.Name) *Input {
 		return nil
 	}
 	return in
+}
+
+// unwired tells whether an input has no wire to a module, and it was not for another fault that it got none.
+func (b *builder) unwired(m *Module, in *Input) bool {
+	return m.InputPins(in) == 0 && !b.list.HasErrors()
 }
 
 // plays resolves the routines of a layer.

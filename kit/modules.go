@@ -172,7 +172,7 @@ func (b *builder) inputs() {
 	}
 	used := map[where]*Input{}
 	for _, e := range b.doc.Inputs.Entries() {
-		in := &Input{Name: e.Name.Text, ActiveLow: e.Value.Active.Value == job.Low, At: e.Name.Where}
+		in := &Input{Name: e.Name.Text, ActiveLow: e.Value.Active.Value == job.Low, OneTap: e.Value.OneTap, At: e.Name.Where}
 		if slices.Contains(Roads, in.Name) {
 			in.Road = in.Name
 		} else if near := report.Suggest(in.Name, Roads); near != "" {
@@ -206,5 +206,6 @@ func (b *builder) inputs() {
 		b.feed(in, e.Value.Feed)
 		b.kit.Inputs = append(b.kit.Inputs, in)
 	}
-	b.shares(func(m *Module, n int) bool { return used[where{m, n}] != nil })
+	b.shares()
+	b.carriers()
 }

@@ -6,8 +6,9 @@ import (
 	"lampwright/report"
 )
 
-// shares resolves inputs that come on the wire of another one. In a module such an input takes the highest input number that no wire has.
-func (b *builder) shares(used func(m *Module, in int) bool) {
+// shares resolves inputs that come on the wire of another one. In a module such an input takes the highest input number that no wire
+// has, there or in the module that shares its image.
+func (b *builder) shares() {
 	for i, e := range b.doc.Inputs.Entries() {
 		name := e.Value.Shares
 		if !name.Given() {
@@ -33,7 +34,7 @@ func (b *builder) shares(used func(m *Module, in int) bool) {
 		}
 		for _, p := range carrier.Pins {
 			free := program.MaxInputs - 1
-			for free >= 0 && used(p.Module, free) {
+			for free >= 0 && (b.kit.holds(p.Module, free, in) || b.kit.holds(b.kit.OtherHand(p.Module), free, in)) {
 				free--
 			}
 			if free < 0 {
@@ -44,4 +45,13 @@ func (b *builder) shares(used func(m *Module, in int) bool) {
 			in.Pins = append(in.Pins, Pin{Module: p.Module, In: free, At: p.At})
 		}
 	}
+}
+
+// holds tells whether an input number of a module is taken by another input than this one. A module that is nil holds none.
+func (k *Kit) holds(m *Module, n int, than *Input) bool {
+	if m == nil {
+		return false
+	}
+	in := k.on(m, n)
+	return in != nil && in != than
 }

@@ -55,6 +55,9 @@ func (k *Kit) Wire(line *script.Timeline, until units.Time, c feed.Conditions) [
 		each := c
 		each.Seed += uint64(i)
 		edges := in.Edges(line, until, each)
+		if in.CarriesStop {
+			edges = feed.Either(edges, k.carried(in, line, until, each))
+		}
 		for _, other := range k.Inputs {
 			if other.Shares == in {
 				edges = feed.Either(edges, other.Edges(line, until, each))
@@ -75,4 +78,45 @@ func (in *Input) Edges(line *script.Timeline, until units.Time, c feed.Condition
 		spans = append(spans, feed.Span{From: s.From, To: s.To})
 	}
 	return feed.Wave(in.Feed, spans, until, c)
+}
+
+// leverGap is the longest dark time between two flashes of one use of the lever: 60 a minute, lit for 30 % (FMVSS 108, S9.3.1 by way
+// of SAE J590, from memory), and a margin.
+const leverGap = 1000 * units.Millisecond
+
+// carried gives what the brake does to a turn wire that carries it: the wire is high with the brake, but from the first flash of the
+// lever to the last the flasher has it.
+func (k *Kit) carried(in *Input, line *script.Timeline, until units.Time, c feed.Conditions) []feed.Edge {
+	var lever []feed.Span
+	for _, s := range line.Spans(in.Name) {
+		if n := len(lever); n > 0 && s.From-lever[n-1].To < leverGap {
+			lever[n-1].To = s.To
+		} else {
+			lever = append(lever, feed.Span{From: s.From, To: s.To})
+		}
+	}
+	var brake []feed.Span
+	for _, stop := range k.Inputs {
+		if stop.Road != "stop" || in.Reference != nil && stop != in.Reference {
+			continue
+		}
+		for _, s := range line.Spans(stop.Name) {
+			from := s.From
+			for _, l := range lever {
+				if l.To <= from || l.From >= s.To {
+					continue
+				}
+				if l.From > from {
+					brake = append(brake, feed.Span{From: from, To: l.From})
+				}
+				from = l.To
+			}
+			if from < s.To {
+				brake = append(brake, feed.Span{From: from, To: s.To})
+			}
+		}
+	}
+	steady := in.Feed
+	steady.Kind = feed.Steady
+	return feed.Wave(steady, brake, until, c)
 }
