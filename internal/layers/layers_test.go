@@ -12,7 +12,7 @@ import (
 
 // rooms lists the packages from the ground up. A room may import only rooms above it in this list.
 var rooms = []string{
-	"units", "report", "source", "parts", "board", "job", "lamp", "light", "program", "script", "feed", "kit", "compile",
+	"units", "report", "source", "parts", "board", "job", "lamp", "light", "program", "script", "feed", "kit", "compile", "car",
 	"firmware", "flash", "proof", "rules", "figures", "loader", "session", "web", "cmd/lampwright",
 }
 
@@ -24,7 +24,7 @@ var strangers = map[string][]string{
 	"script":   {"lamp", "light", "program"},
 	"feed":     {"source", "parts", "job", "lamp", "light", "program", "script"},
 	"compile":  {"job", "source"},
-	"firmware": {"kit", "compile"},
+	"firmware": {"kit", "compile", "car"},
 	"flash":    {"kit", "job", "compile"},
 	"proof":    {"job"},
 	"rules":    {"job"},

@@ -1,0 +1,58 @@
+package car
+
+import (
+	"math"
+
+	"lampwright/units"
+)
+
+// What stands between the feeds and a module's controller, nominal: docs/boards/around.md.
+const (
+	feedDrop      units.Voltage = 0.7  // a silicon diode from a signal wire into the supply; common practice, no source
+	reverseDrop   units.Voltage = 0.05 // reverse protection
+	reservoirDrop units.Voltage = 0.5  // the diode in front of the reservoir
+	dropout       units.Voltage = 0.6  // of the regulator
+	brownOut      units.Voltage = 4.3  // the controller is held in reset below: ATmega328P data sheet, BODLEVEL 100
+
+	// fallPerSecond is how fast the reservoir empties: 30 mA out of 100 µF.
+	fallPerSecond units.Voltage = 300
+)
+
+// leastReservoir is where the controller is reset.
+const leastReservoir = brownOut + dropout
+
+// reservoir follows the feeds of one module from change to change.
+type reservoir struct {
+	at      units.Time
+	feed    units.Voltage // the highest feed since at
+	volts   units.Voltage // at at
+	powered bool
+}
+
+// rail is the protected supply, of which light is made and which the sense pin reads.
+func (r *reservoir) rail() units.Voltage { return max(r.feed-reverseDrop, 0) }
+
+// filled is the level that the feed keeps up.
+func (r *reservoir) filled() units.Voltage { return max(r.rail()-reservoirDrop, 0) }
+
+// until goes on to a time, with the feed as it is. It gives the time at which the controller lost its supply on the way, or -1.
+func (r *reservoir) until(at units.Time) (lost units.Time) {
+	lost = -1
+	from, filled := r.volts, r.filled()
+	fallen := from - fallPerSecond*units.Voltage((at-r.at).Seconds())
+	if r.powered && filled < leastReservoir && fallen < leastReservoir {
+		lost = r.at + units.Seconds(math.Max(0, float64((from-leastReservoir)/fallPerSecond)))
+		r.powered = false
+	}
+	r.volts, r.at = max(filled, fallen), at
+	return lost
+}
+
+// change sets the feed from now on, after until.
+func (r *reservoir) change(feed units.Voltage) {
+	r.feed = feed
+	r.volts = max(r.volts, r.filled())
+	if r.volts >= leastReservoir {
+		r.powered = true
+	}
+}

@@ -1,0 +1,180 @@
+package car
+
+import (
+	"fmt"
+
+	"lampwright/compile"
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/units"
+)
+
+// Refresh is the step of a rig: what the engines step by.
+const Refresh = units.Second / program.RefreshHz
+
+// Unit is what ships in a module's flash.
+type Unit struct {
+	Of    *kit.Module
+	Safe  [program.SafeBytes]byte
+	Image []byte
+}
+
+// Units gives the compiled modules of a kit as they ship, in the order of the kit. It fails when one has no image.
+func Units(r *compile.Result) ([]Unit, error) {
+	var all []Unit
+	for _, m := range r.Modules {
+		if m.Image == nil {
+			return nil, fmt.Errorf("module %s was refused and has no image", m.Of.Name)
+		}
+		safe, err := program.EncodeSafe(m.Safe)
+		if err != nil {
+			return nil, fmt.Errorf("module %s: %w", m.Of.Name, err)
+		}
+		all = append(all, Unit{Of: m.Of, Safe: safe, Image: m.Image})
+	}
+	return all, nil
+}
+
+// Start powers an engine up on the unit.
+func (u *Unit) Start(strap program.Side, memory *[program.MemoryBytes]byte) *program.Engine {
+	return program.NewEngine(program.Powering{SafeA: u.Safe[:], SafeB: u.Safe[:], Image: u.Image, Strap: strap, Memory: memory})
+}
+
+// startRefreshes is the time from the supply to the first refresh: 16 384 cycles of the crystal and a little more (ATmega328P data
+// sheet, start-up times of the full-swing oscillator with brown-out detection).
+const startRefreshes = 2
+
+// Rig runs the engines of all modules together on a course, refresh by refresh. It is not safe for use by several goroutines at once.
+type Rig struct {
+	course  *Course
+	modules []running
+	wire    int // change of the wire that holds
+	at      units.Time
+}
+
+// running is one module of a rig.
+type running struct {
+	unit    *Unit
+	changes []Change
+	next    int
+	now     Pins
+	waits   int // refreshes until the controller runs
+	engine  *program.Engine
+	memory  *[program.MemoryBytes]byte
+	asleep  bool
+	slept   [2]uint8 // input and link levels when it fell asleep
+}
+
+// NewRig starts a rig at time 0. Units are those of the course's kit, in its order.
+func NewRig(all []Unit, c *Course) *Rig {
+	r := &Rig{course: c, modules: make([]running, len(all))}
+	for i := range all {
+		r.modules[i] = running{unit: &all[i], changes: c.Modules[i], waits: startRefreshes}
+	}
+	r.changes()
+	for i := range r.modules {
+		if m := &r.modules[i]; m.now.Powered { // a supply that is there when play begins was there before
+			m.start()
+		}
+	}
+	return r
+}
+
+// At is the time of what is shown.
+func (r *Rig) At() units.Time { return r.at }
+
+// changes takes what changes up to now.
+func (r *Rig) changes() {
+	for i := range r.modules {
+		m := &r.modules[i]
+		for m.next < len(m.changes) && m.changes[m.next].At <= r.at {
+			m.now = m.changes[m.next].Pins
+			m.next++
+			if !m.now.Powered {
+				m.stop()
+			}
+		}
+	}
+	for r.wire+1 < len(r.course.Wire) && r.course.Wire[r.wire+1].At <= r.at {
+		r.wire++
+	}
+}
+
+func (m *running) start() {
+	m.engine = m.unit.Start(m.now.Strap, m.memory)
+	m.engine.Sense(m.now.Codes.Supply, m.now.Codes.Heat)
+}
+
+// stop takes the supply away. What the EEPROM holds stays.
+func (m *running) stop() {
+	if m.engine != nil {
+		kept := m.engine.Memory()
+		m.memory = &kept
+	}
+	m.engine, m.waits, m.asleep = nil, startRefreshes, false
+}
+
+// Step goes on by one refresh.
+func (r *Rig) Step() {
+	link := true
+	switch r.course.Wire[r.wire].State {
+	case Low:
+		link = false
+	case Free:
+		for i := range r.modules {
+			if m := &r.modules[i]; m.linked() && m.engine != nil && !m.asleep && m.engine.Shown().Pull {
+				link = false
+			}
+		}
+	}
+	for i := range r.modules {
+		m := &r.modules[i]
+		m.step(link || !m.linked())
+	}
+	r.at += Refresh
+	r.changes()
+}
+
+// linked tells whether the module's end of the link wire is joined.
+func (m *running) linked() bool { return m.unit.Of.Link != "" && !m.now.LinkOpen }
+
+func (m *running) step(link bool) {
+	switch {
+	case m.engine == nil && !m.now.Powered:
+	case m.engine == nil:
+		if m.waits--; m.waits <= 0 {
+			m.start()
+		}
+	case m.asleep && m.slept == [2]uint8{m.now.In, bitOf(link)}:
+	default:
+		if m.asleep {
+			m.asleep = false
+			m.engine.Woke()
+		}
+		m.engine.Sense(m.now.Codes.Supply, m.now.Codes.Heat)
+		m.engine.Step(m.now.In, link)
+		if m.engine.MaySleep() {
+			m.asleep, m.slept = true, [2]uint8{m.now.In, bitOf(link)}
+		}
+	}
+}
+
+func bitOf(high bool) uint8 {
+	if high {
+		return 1
+	}
+	return 0
+}
+
+// To goes on until a time. It does nothing when that has passed.
+func (r *Rig) To(at units.Time) {
+	for r.at < at {
+		r.Step()
+	}
+}
+
+// Engine gives a module's engine; nil while its controller does not run.
+func (r *Rig) Engine(module int) *program.Engine { return r.modules[module].engine }
+
+// Pins gives what stands at a module's pins now.
+func (r *Rig) Pins(module int) Pins { return r.modules[module].now }
