@@ -8,6 +8,7 @@ import (
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
+	"lampwright/units"
 )
 
 // compiler compiles one kit.
@@ -46,6 +47,15 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 	for _, m := range k.Modules {
 		out.Modules = append(out.Modules, c.module(m))
 	}
+	for _, m := range out.Modules {
+		c.join(out, m)
+	}
+	for _, m := range out.Modules {
+		c.counts(m)
+	}
+	for _, m := range out.Modules {
+		c.encode(m)
+	}
 	c.list.Sort()
 	return out, c.list
 }
@@ -68,6 +78,9 @@ func (c *compiler) wires(out *Result) {
 			filter, delay, _ = feed.FilterFor(feed.Feed{Kind: feed.Steady}, in.Road)
 		}
 		c.filters[in] = filter
+		if in.Reference != nil {
+			delay.On += toldApartMS * units.Millisecond
+		}
 		out.Wires = append(out.Wires, Wire{Of: in, Filter: filter, Delay: delay})
 	}
 }
@@ -87,16 +100,20 @@ func (c *compiler) order() {
 	}
 }
 
-// module compiles one module.
+// module compiles one module as far as it can be by itself.
 func (c *compiler) module(m *kit.Module) *Module {
-	out := &Module{Of: m, Program: &program.Program{
-		Kit:       kitNumber(c.kit.Title),
-		Lamp:      uint16(c.lampNumber(m.Lamp)),
-		Side:      program.Side(m.Lamp.Place.Side),
-		Registers: m.Board.Registers,
-		Link:      map[string]program.LinkRole{"leader": program.Leader, "follower": program.Follower}[m.Link],
-	}}
 	before := len(c.list)
+	out := &Module{Of: m, Program: &program.Program{
+		Kit:         kitNumber(c.kit.Title),
+		Lamp:        uint16(c.lampNumber(m.Lamp)),
+		Side:        program.Side(m.Lamp.Place.Side),
+		Registers:   m.Board.Registers,
+		Link:        map[string]program.LinkRole{"leader": program.Leader, "follower": program.Follower}[m.Link],
+		SideByStrap: m.Strap,
+		TurnFed:     turnFed(m),
+		Live:        m.Stream,
+	}}
+	c.guard(out)
 	var served []*kit.Layer
 	for _, l := range c.kit.Layers {
 		if len(l.Of(m.Lamp)) > 0 && c.wired(m, l) {
@@ -107,26 +124,40 @@ func (c *compiler) module(m *kit.Module) *Module {
 		c.list.Add(report.Errorf("idle-module", m.At, "module %q has nothing to do: no signal and no show takes a group of lamp %q", m.Name, m.Lamp.Name).
 			Do("name groups of the lamp under takes: of a signal or show, or leave the module out"))
 	}
+	outages := c.outages(m)
 	for i, l := range served {
-		layer, facts := c.layer(m, l, served[i+1:])
-		if layer == nil {
-			continue
+		if l.Show {
+			out.add(outages...)
+			outages = nil
 		}
-		c.pacer(out.Program, layer, m, l)
-		out.Program.Layers = append(out.Program.Layers, *layer)
-		out.Layers = append(out.Layers, facts)
-		if layer.Still == nil {
-			out.Moving++
-			out.Fades += len(layer.Slots)
+		if layer, facts := c.layer(m, l, served[i+1:]); layer != nil {
+			c.pacer(out.Program, layer, m, l)
+			out.add(compiledLayer{layer, facts})
 		}
 	}
+	out.add(outages...)
 	out.Program.Arrange()
 	out.Safe = c.safe(out)
-	c.counts(out)
-	if !c.list[before:].HasErrors() {
-		c.encode(out)
-	}
+	out.refused = c.list[before:].HasErrors()
 	return out
+}
+
+// compiledLayer is a layer with what became of it.
+type compiledLayer struct {
+	layer *program.Layer
+	facts *Layer
+}
+
+// add gives the module further layers, below those that it has.
+func (m *Module) add(layers ...compiledLayer) {
+	for _, one := range layers {
+		m.Program.Layers = append(m.Program.Layers, *one.layer)
+		m.Layers = append(m.Layers, one.facts)
+		if one.layer.Still == nil {
+			m.Moving++
+			m.Fades += len(one.layer.Slots)
+		}
+	}
 }
 
 // kitNumber gives the identity of a kit: FNV-1a of its title.
@@ -151,14 +182,15 @@ func (c *compiler) pacer(p *program.Program, layer *program.Layer, m *kit.Module
 	if layer.Pace < 0 {
 		return
 	}
-	if mask := layer.InputMask; mask&(mask-1) != 0 {
+	wire := m.InputPins(l.Input)
+	if wire&(wire-1) != 0 {
 		c.list.Add(report.Errorf("pace", l.At, "signal %q follows a flasher on several inputs of module %q at once", l.Name, m.Name).
 			Because("the on-time of one wire is measured").See(l.Input.At, "its input").Do("give the input one pin of module %s", m.Name))
 		return
 	}
 	for n := range p.PacerInput {
-		if p.PacerInput[n] == 0 || p.PacerInput[n] == layer.InputMask {
-			p.PacerInput[n], layer.Pace = layer.InputMask, n
+		if p.PacerInput[n] == 0 || p.PacerInput[n] == wire {
+			p.PacerInput[n], layer.Pace = wire, n
 			return
 		}
 	}
@@ -166,8 +198,11 @@ func (c *compiler) pacer(p *program.Program, layer *program.Layer, m *kit.Module
 		Because("a module measures %d wires at the most", program.MaxPacers).Do("use pace: fixed for signal %s, or move its groups to another module", l.Name))
 }
 
-// encode makes the image and checks that the engine's own reader takes it.
+// encode makes the image and checks that the engine's own reader takes it. That of two hands is made with the first of them.
 func (c *compiler) encode(out *Module) {
+	if out.Of.SameImageAs != nil || out.refused || out.Twin != nil && out.Twin.refused {
+		return
+	}
 	image, err := program.Encode(out.Program)
 	if err == nil {
 		_, err = program.Decode(image)
@@ -181,4 +216,7 @@ func (c *compiler) encode(out *Module) {
 		return
 	}
 	out.Image = image
+	if out.Twin != nil {
+		out.Twin.Image = image
+	}
 }

@@ -54,8 +54,12 @@ func (c *compiler) layer(m *kit.Module, l *kit.Layer, below []*kit.Layer) (*prog
 	if !ok {
 		return nil, nil
 	}
+	notWhile, onlyWhile, reached := c.conditions(m, l)
+	if !reached {
+		return nil, nil
+	}
 	out := &program.Layer{
-		Name: l.Name, Show: l.Show, Pace: -1, InputMask: m.InputPins(l.Input),
+		Name: l.Name, Show: l.Show, Pace: -1, InputMask: reads(m, l.Input), NotWhile: notWhile, OnlyWhile: onlyWhile,
 		Window: frames(windowMS(l)), Keep: frames(keepMS(l, shares(m.Lamp, groups, below))),
 	}
 	if l.Show {

@@ -3,6 +3,7 @@ package compile
 import (
 	"cmp"
 	"fmt"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -12,7 +13,7 @@ import (
 
 // counts refuses a module whose program is more than its memory holds.
 func (c *compiler) counts(out *Module) {
-	m := out.Of
+	m, before := out.Of, len(c.list)
 	source := "memory of the module's processor"
 	if n := len(out.Program.Layers); n > program.MaxLayers {
 		c.list.Add(report.Errorf("limit", m.At, "module %q has too many signals and shows", m.Name).
@@ -24,19 +25,37 @@ func (c *compiler) counts(out *Module) {
 			Against(fmt.Sprintf("%d: %s", out.Moving, strings.Join(out.movingNames(), ", ")), fmt.Sprint(program.MaxMoving), source).
 			Do("let some hold their light without arrive and leave routines, or take no groups of lamp %s", m.Lamp.Name))
 	}
-	if out.Fades > program.MaxFades {
+	if most := out.MostFades(); out.Fades > most {
+		why, next := "", ""
+		if out.Fades <= program.MaxFades {
+			why, next = fmt.Sprintf("; stream: true keeps the room of %d for streamed light", program.MaxFades-most), ", or take stream: out"
+		}
 		c.list.Add(report.Errorf("limit", m.At, "the moving signals and shows of module %q need too many fades", m.Name).
-			Because("each needs one for every group that it takes: %s", strings.Join(out.fadeCounts(), ", ")).
-			Against(fmt.Sprint(out.Fades), fmt.Sprint(program.MaxFades), source).
-			Do("let shows take fewer groups, make groups larger, or let signals hold still"))
+			Because("each needs one for every group that it takes: %s%s", strings.Join(out.fadeCounts(), ", "), why).
+			Against(fmt.Sprint(out.Fades), fmt.Sprint(most), source).
+			Do("let shows take fewer groups, make groups larger, or let signals hold still%s", next))
 	}
 	c.frames(out)
-	if size := out.Program.ImageBytes(); size > program.MaxImageBytes {
+	if size := out.imageBytes(); size > program.MaxImageBytes && out.first() == out {
 		c.list.Add(report.Errorf("limit", m.At, "the program of module %q is too large", m.Name).
 			Because("the longest routines are %s", strings.Join(out.longestRoutines(), ", ")).
 			Against(fmt.Sprintf("%d bytes", size), fmt.Sprintf("%d bytes", program.MaxImageBytes), source).
 			Do("shorten these routines, scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
+	} else {
+		c.waits(out)
 	}
+	out.refused = out.refused || c.list[before:].HasErrors()
+}
+
+// streamedFades is how many fades' room holds the streamed levels where live mode is allowed (docs/image-format.md, section 3).
+const streamedFades = 11
+
+// MostFades is how many fades the moving layers of a module may need.
+func (m *Module) MostFades() int {
+	if m.Program.Live {
+		return program.MaxFades - streamedFades
+	}
+	return program.MaxFades
 }
 
 // What a frame job costs in cycles of the module's processor, and how many it may take so that the frame is published in time.
@@ -50,11 +69,6 @@ const (
 	movingSlotCycles = 60
 	startCycles      = 60 // a fade started in the frame
 
-	// hurriedTicks is how many ticks a flasher-paced arrive takes in one frame at most: 64 ticks in 22 frames or more. The shortest
-	// on-time that is believed is 240 refreshes; less 10, less the frame until the snapshot, and less the highest count of an on
-	// filter, 42 for test pulses of 20 ms, 180 are left (docs/engine.md, section 5).
-	hurriedTicks = 3
-
 	// restartTicks is how many ticks a follower takes in one frame when it restarts a linked show on the leader's mark: the mark's
 	// age is at most 64 refreshes and a frame (docs/engine.md, section 6).
 	restartTicks = 10
@@ -66,39 +80,74 @@ func JobCycles(layers, still, moving, starts int) int {
 }
 
 // FrameCycles estimates the busiest frame job that a module could meet: all its layers live, each in its busiest tick, or in as many
-// ticks as may fall in one frame where a flasher or the link wire hurries it.
+// ticks as may fall in one frame where a flasher or the link wire hurries it. In live mode no show is live, and the streamed light
+// counts like a still layer over all outputs.
 func (m *Module) FrameCycles() int {
-	still, moving, starts := 0, 0, 0
-	for i, l := range m.Layers {
-		if slots := len(m.Program.Layers[i].Slots); m.Program.Layers[i].Still != nil {
-			still += slots
+	all, signals := work{}, work{}
+	for i := range m.Layers {
+		l := &m.Program.Layers[i]
+		one := work{layers: 1, starts: m.starts(i)}
+		if l.Still != nil {
+			one.still = len(l.Slots)
 		} else {
-			moving += slots
-			starts += l.starts(m.restarts(i))
+			one.moving = len(l.Slots)
+		}
+		if all.add(one); !l.Show {
+			signals.add(one)
 		}
 	}
-	return JobCycles(len(m.Layers), still, moving, starts)
+	if m.Program.Live {
+		signals.add(work{layers: 1, still: 8 * m.Program.Registers})
+	}
+	return max(all.cycles(), signals.cycles())
 }
 
-// restarts tells whether a layer may be restarted by a mark on the link wire.
-func (m *Module) restarts(layer int) bool {
-	return m.Program.Link == program.Follower && m.Program.Layers[layer].Linked
+// work is what a frame job has to do.
+type work struct{ layers, still, moving, starts int }
+
+func (w *work) add(more work) {
+	w.layers, w.still, w.moving, w.starts = w.layers+more.layers, w.still+more.still, w.moving+more.moving, w.starts+more.starts
 }
 
-// starts is how many fades a layer may start in one frame at most. restarts: a mark on the link wire may restart its stay.
-func (l *Layer) starts(restarts bool) int {
+func (w work) cycles() int { return JobCycles(w.layers, w.still, w.moving, w.starts) }
+
+// starts is how many fades a layer may start in one frame at most.
+func (m *Module) starts(layer int) int {
 	worst := 0
-	for _, r := range l.Routines {
+	for _, r := range m.Layers[layer].Routines {
 		ticks := 1
 		switch {
-		case r.Part == "arrive" && l.Of.Flasher:
-			ticks = hurriedTicks
-		case r.Part == "stay" && restarts:
+		case r.Part == "arrive" && m.Program.Layers[layer].Pace >= 0:
+			ticks = m.hurried(layer)
+		case r.Part == "stay" && m.Program.Link == program.Follower && m.Program.Layers[layer].Linked:
 			ticks = restartTicks
 		}
 		worst = max(worst, min(r.Busiest*ticks, r.Fades))
 	}
 	return worst
+}
+
+// What a pacer does (docs/engine.md, section 5).
+const (
+	shortestOn  = 240 // refreshes: the shortest on-time that is believed
+	endsEarly   = 10  // refreshes before the expected off edge
+	mostHurried = 8   // ticks in a frame at the highest rate
+)
+
+// hurried is how many ticks a flasher-paced arrive takes in one frame at most: its ticks spread over the frames that are left of the
+// shortest on-time once its input counts as on.
+func (m *Module) hurried(layer int) int {
+	p, l := m.Program, &m.Program.Layers[layer]
+	wire := p.PacerInput[l.Pace]
+	if l.InputMask != wire {
+		return mostHurried // a wire that lights for the stop may have been on for long when the turn is found on it
+	}
+	age := int(m.Safe.On[bits.TrailingZeros8(wire)]) - 1
+	if p.TurnFed {
+		age = max(age, turnWaitFrames*program.RefreshesPerFrame)
+	}
+	frames := max((shortestOn-age-program.RefreshesPerFrame-endsEarly)/program.RefreshesPerFrame, 1)
+	return min((pacedTicks+frames-1)/frames, mostHurried)
 }
 
 // frames refuses a module that could meet a frame job longer than it can publish in time.
@@ -109,7 +158,7 @@ func (c *compiler) frames(out *Module) {
 	}
 	var each []string
 	for i, l := range out.Layers {
-		if n := l.starts(out.restarts(i)); n > 0 {
+		if n := out.starts(i); n > 0 {
 			each = append(each, fmt.Sprintf("%s %d", l.Of.Name, n))
 		}
 	}

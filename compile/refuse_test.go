@@ -5,11 +5,9 @@ import (
 	"strings"
 	"testing"
 
-	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
-	"lampwright/units"
 )
 
 // show is one more show of the base job, over the outer groups.
@@ -160,26 +158,5 @@ func TestShortLoopOfALinkedShowIsACaution(t *testing.T) {
 	}
 	if l, _ := layerOf(t, r.Modules[0], "tide"); l.Linked {
 		t.Error("linked all the same")
-	}
-}
-
-// However slowly a turn wire is read, no more ticks of a paced arrive fall in one frame than the estimate of a frame allows for.
-// The figures of the pace are those of docs/engine.md, section 5.
-func TestPacedArriveIsNotHurriedFurther(t *testing.T) {
-	const shortestOn, early, snapshot = 240, 10, program.RefreshesPerFrame // refreshes
-	for _, f := range []feed.Feed{
-		{Kind: feed.Flasher},
-		{Kind: feed.Flasher, TestPulse: feed.TestPulse{Width: 20 * units.Millisecond}},
-		{Kind: feed.Flasher, TestPulse: feed.TestPulse{Width: 20 * units.Millisecond, Every: 100 * units.Millisecond}},
-		{Kind: feed.Dimmed, Dimmed: feed.Pulses{Duty: 0.5, At: 20}, Bounce: 50 * units.Millisecond},
-	} {
-		filter, _, list := feed.FilterFor(f, "turn-lh")
-		if list.HasErrors() {
-			t.Fatalf("%v: %v", f, list)
-		}
-		frames := (shortestOn - (int(filter.On) - 1 + snapshot) - early) / program.RefreshesPerFrame
-		if pacedTicks > frames*hurriedTicks {
-			t.Errorf("%v: %d ticks in %d frames, and at most %d in one are allowed for", f, pacedTicks, frames, hurriedTicks)
-		}
 	}
 }

@@ -29,7 +29,7 @@ type Result struct {
 type Wire struct {
 	Of     *kit.Input
 	Filter feed.Filter
-	Delay  feed.Delay // how much later the input counts as on or off, at worst
+	Delay  feed.Delay // how much later the input counts as on or off, at worst; of a turn that is told apart from the stop: the turn
 }
 
 // Module finds the result of a module of the kit, or nil.
@@ -46,23 +46,29 @@ func (r *Result) Module(m *kit.Module) *Module {
 // nil and the rest is as far as it got.
 type Module struct {
 	Of      *kit.Module
-	Program *program.Program
-	Safe    *program.Safe
-	Image   []byte   // at most program.MaxImageBytes
-	Layers  []*Layer // in the order of Program.Layers
-	Fades   int      // fades of all moving layers, which may all be live at once; at most program.MaxFades
-	Moving  int      // layers that move; at most program.MaxMoving
+	Program *program.Program // of two hands that share an image, this one; the first names the other
+	Safe    *program.Safe    // the same for both hands of an image
+	Image   []byte           // at most program.MaxImageBytes; the same for both hands
+	Twin    *Module          // the other hand in the same image; nil: the image is the module's own
+	Limits  []Limit          // of the job's guard, as the module keeps them
+	Layers  []*Layer         // in the order of Program.Layers
+	Fades   int              // fades of all moving layers, which may all be live at once; at most MostFades
+	Moving  int              // layers that move; at most program.MaxMoving
+
+	refused bool
+	over    uint8 // supply code from which every light is halved
 }
 
 // ImageCheck is the image's own check, two bytes. The module must have an image.
 func (m *Module) ImageCheck() []byte { return m.Image[len(m.Image)-2:] }
 
-// Layer is what one signal or show does on one module.
+// Layer is what one signal or show does on one module, or the load that an output switches for the car's lamp check.
 type Layer struct {
-	Of       *kit.Layer
-	Groups   []int      // for each slot, the group of the module's lamp
-	Routines []*Routine // arrive, stay, leave, those that there are; none of a still layer
-	Moved    float64    // how far a rest was moved at most to a level that may rest, levels of 255
+	Of       *kit.Layer  // of a load: a signal of its name on its input, which is not in the kit and takes no group
+	Outage   *kit.Outage // the load; nil: a signal or a show. It is no light
+	Groups   []int       // for each slot, the group of the module's lamp
+	Routines []*Routine  // arrive, stay, leave, those that there are; none of a still layer
+	Moved    float64     // how far a rest was moved at most to a level that may rest, levels of 255
 }
 
 // Routine tells what became of one routine on one module.

@@ -11,7 +11,7 @@ import (
 // says. A function's outputs are those of the groups that its signals take and those of the zone that the lamp names for it.
 func (c *compiler) safe(out *Module) *program.Safe {
 	m := out.Of
-	s := &program.Safe{Registers: out.Program.Registers}
+	s := &program.Safe{Registers: out.Program.Registers, Over: out.over, TurnWaits: turnFed(m), StopTurn: c.stopTurns(m)}
 	spare, _, _ := feed.FilterFor(feed.Feed{Kind: feed.Relay}, "")
 	for i := range s.On {
 		s.On[i], s.Off[i] = spare.On, spare.Off
@@ -44,7 +44,7 @@ func (c *compiler) safe(out *Module) *program.Safe {
 	} {
 		for _, in := range c.kit.Inputs {
 			if in.Road == f.road {
-				*f.inputs |= m.InputPins(in)
+				*f.inputs |= reads(m, in)
 			}
 		}
 		if *f.inputs == 0 {

@@ -12,7 +12,7 @@ import (
 )
 
 // pacedTicks is how many ticks an arrive routine at the flasher's pace has, whatever its written length: the engine
-// stretches them to the flasher's on-time (docs/engine.md, section 5), so that at most hurriedTicks fall in a frame.
+// stretches them to the flasher's on-time (docs/engine.md, section 5), so that several may fall in a frame (hurried).
 const pacedTicks = 64
 
 // timing says at which instants a routine is sampled and how it ends.
