@@ -99,7 +99,7 @@ func digit(b bool) int {
 
 // sameLight fails unless the core and the engine show the same in every refresh. It gives the number of changes.
 func sameLight(tb rapid.TB, v *vector.Vector) int {
-	registers, shows := v.Play()
+	registers, shows, _ := v.Play()
 	return sameLines(tb, coreShows(tb, v), wordLines(registers, shows))
 }
 

@@ -24,20 +24,25 @@ func pattern(n int, seed byte) []byte {
 
 func TestJoinPlacesEveryPart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		core := rapid.SliceOfN(rapid.Byte(), 1, flash.CoreBytes).Draw(t, "core")
+		core := append(rapid.SliceOfN(rapid.Byte(), 0, flash.CoreBytes-1).Draw(t, "core"), 1)
+		var loader []byte
+		if rapid.Bool().Draw(t, "has a loader") {
+			loader = rapid.SliceOfN(rapid.Byte(), 1, 0x800).Draw(t, "loader")
+			core = append(append(core, bytes.Repeat([]byte{0xFF}, 0x7800-len(core))...), loader...)
+		}
 		image := rapid.SliceOfN(rapid.Byte(), 1, 600).Draw(t, "image")
 		var safe [flash.SafeBytes]byte
-		copy(safe[:], rapid.SliceOfN(rapid.Byte(), 64, 64).Draw(t, "safe"))
+		copy(safe[:], rapid.SliceOfN(rapid.Byte(), 72, 72).Draw(t, "safe"))
 		got, err := flash.Join(core, safe, image)
 		if err != nil {
 			t.Fatal(err)
 		}
 		// Addresses written out as figures: the constants themselves are under test.
-		want := bytes.Repeat([]byte{0xFF}, 0x2000+(len(image)+127)/128*128)
+		want := append(bytes.Repeat([]byte{0xFF}, 0x7800), loader...)
 		copy(want, core)
 		copy(want[0x1F80:], safe[:])
-		copy(want[0x1FC0:], safe[:])
 		copy(want[0x2000:], image)
+		copy(want[0x7780:], safe[:])
 		if !bytes.Equal(got, want) {
 			t.Fatal("the map differs from its parts")
 		}
@@ -46,7 +51,7 @@ func TestJoinPlacesEveryPart(t *testing.T) {
 
 func TestJoinRooms(t *testing.T) {
 	var safe [flash.SafeBytes]byte
-	full, err := flash.Join(pattern(0x1F80, 1), safe, pattern(22528, 2))
+	full, err := flash.Join(pattern(0x1F80, 1), safe, pattern(22400, 2))
 	if err != nil || len(full) != 0x7800 {
 		t.Fatalf("full rooms: %d bytes, %v; want 0x7800 bytes", len(full), err)
 	}
@@ -55,8 +60,9 @@ func TestJoinRooms(t *testing.T) {
 		core, image int
 		words       string
 	}{
-		{"core over", 0x1F81, 1, "the core is 8065 bytes, 1 more than its room of 8064 bytes"},
-		{"image over", 1, 22530, "the image is 22530 bytes, 2 more than its room of 22528 bytes"},
+		{"core over", 0x1F82, 1, "the core is 8066 bytes, 2 more than its room of 8064 bytes"},
+		{"image over", 1, 22402, "the image is 22402 bytes, 2 more than its room of 22400 bytes"},
+		{"core between", 0x7702, 1, "the core is 30466 bytes, 22402 more than its room of 8064 bytes"},
 		{"no core", 0, 1, "the core is empty"},
 		{"no image", 1, 0, "the image is empty"},
 	} {
@@ -66,6 +72,10 @@ func TestJoinRooms(t *testing.T) {
 				t.Fatalf("got %v, want words %q", err, c.words)
 			}
 		})
+	}
+	core := append(pattern(10, 1), bytes.Repeat([]byte{0xFF}, 0x7800-10)...)
+	if _, err := flash.Join(append(core, pattern(0x801, 3)...), safe, []byte{1}); err == nil || !strings.Contains(err.Error(), "the loader is 2049 bytes, 1 more than its room of 2048 bytes") {
+		t.Fatalf("a loader that is too long: %v", err)
 	}
 }
 

@@ -8,8 +8,8 @@ import (
 	"lampwright/program"
 )
 
-// Ship gives the HEX file that is written into a controller: the prebuilt core of its kind of board, the safe block in both
-// copies, and the image.
+// Ship gives the HEX file that is written into a controller: the prebuilt core of its kind of board with its loader, the safe
+// block in both copies, and the image.
 //
 // It fails when the safe block is refused (program.Faults) or the image does not fit.
 func Ship(core board.Core, safe *program.Safe, image []byte) ([]byte, error) {
@@ -21,7 +21,7 @@ func Ship(core board.Core, safe *program.Safe, image []byte) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
 	}
-	bytes, err := memory.Flat(CoreBytes)
+	bytes, err := memory.Flat(TotalBytes)
 	if err != nil {
 		return nil, fmt.Errorf("the core that ships with this tool is damaged: %w", err)
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lampwright/board"
+	"lampwright/firmware"
 	"lampwright/program"
 )
 
@@ -27,9 +28,18 @@ func TestShip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		whole, err := memory.Flat(LoaderStart)
+		whole, err := memory.Flat(TotalBytes)
 		if err != nil {
 			t.Fatal(err)
+		}
+		prebuilt, err := ReadHEX(map[board.Core][]byte{board.CoreChain: firmware.Chain, board.CorePins: firmware.Pins}[core])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, piece := range prebuilt {
+			if !bytes.Equal(whole[piece.Addr:piece.End()], piece.Data) {
+				t.Errorf("%s: the core's bytes from %#x on are not kept", core, piece.Addr)
+			}
 		}
 		for _, part := range []struct {
 			at   int
@@ -39,7 +49,7 @@ func TestShip(t *testing.T) {
 				t.Errorf("%s: at %#x lies % x, want % x", core, part.at, got, part.want)
 			}
 		}
-		if rest := bytes.Trim(whole[ImageStart+len(image):], "\xff"); len(rest) > 0 {
+		if rest := used(whole[ImageStart+len(image) : SafeBStart]); len(rest) > 0 {
 			t.Errorf("%s: % x lies behind the image", core, rest)
 		}
 		cores = append(cores, whole[:CoreBytes])
@@ -61,7 +71,7 @@ func TestShipRefuses(t *testing.T) {
 		"core":  {"valve", &good, []byte{1}, `no core "valve"`},
 		"safe":  {board.CoreChain, &bad, []byte{1}, "registers"},
 		"empty": {board.CoreChain, &good, nil, "image is empty"},
-		"large": {board.CorePins, &good, make([]byte, ImageBytes+1), "image is 22529 bytes"},
+		"large": {board.CorePins, &good, make([]byte, ImageBytes+1), "image is 22401 bytes"},
 	} {
 		if _, err := Ship(c.core, c.safe, c.image); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q", name, err, c.want)

@@ -7,9 +7,11 @@ const linkMinTicks = 250
 
 const limitSlots = "1..64"
 
-// checker collects what is wrong with a program. The offsets are those of its image.
+// checker collects what is wrong with a program and its other hand. The offsets are those of its image.
 type checker struct {
 	p      *Program
+	at     int    // offset of its header
+	of     string // what follows the names of its parts
 	fs     Faults
 	budget int
 	seen   map[*Routine]walked
@@ -17,9 +19,24 @@ type checker struct {
 	fades  [MaxFades]bool
 }
 
-// check gives the faults of a program, apart from those that only bytes can have.
-func check(p *Program, bases map[*Routine]int) Faults {
-	c := &checker{p: p, budget: MaxPassOps, seen: map[*Routine]walked{}, bases: bases}
+// check gives the faults of a program, apart from those that only bytes can have. The other hand's header is at other.
+func check(p *Program, other int, bases map[*Routine]int) Faults {
+	c := &checker{budget: MaxPassOps, seen: map[*Routine]walked{}, bases: bases}
+	c.hand(p)
+	if o := p.Other; o != nil {
+		c.pair(p, o)
+		c.at, c.of, c.fades = other, ofOther, [MaxFades]bool{}
+		c.hand(o)
+	}
+	return c.fs
+}
+
+// ofOther tells the parts of the second hand from those of the first.
+const ofOther = " of the other hand"
+
+// hand checks one of the programs of an image.
+func (c *checker) hand(p *Program) {
+	c.p = p
 	c.header()
 	moving := 0
 	for i := range p.Layers {
@@ -33,23 +50,41 @@ func check(p *Program, bases map[*Routine]int) Faults {
 		}
 		c.oneLayer(i, &p.Layers[i])
 	}
-	return c.fs
+}
+
+// pair checks what the two hands of an image must have in common, and what must tell them apart.
+func (c *checker) pair(p, o *Program) {
+	if !p.SideByStrap || !o.SideByStrap {
+		c.head(atRole, "both with a side strap", "two hands in one image that no strap tells apart")
+	}
+	if p.Side+o.Side != LH+RH || p.Side == o.Side {
+		c.head(atSide, "one LH, the other RH", "two hands of sides %d and %d", p.Side, o.Side)
+	}
+	if p.Registers != o.Registers {
+		c.head(atRegisters, "the same in both hands", "%d registers, the other hand has %d", p.Registers, o.Registers)
+	}
+	if p.Kit != o.Kit {
+		c.head(atKit, "the same in both hands", "kit %08x, the other hand has %08x", p.Kit, o.Kit)
+	}
+	if o.Other != nil {
+		c.head(atOther, "0 in the other hand", "a third hand")
+	}
 }
 
 func (c *checker) head(at int, limit, what string, a ...any) {
-	c.fs.add(at, "header", nextCompile, limit, what, a...)
+	c.fs.add(c.at+at, "header"+c.of, nextCompile, limit, what, a...)
 }
 
 func (c *checker) layer(i, field int, limit, what string, a ...any) {
-	c.fs.add(entryAt(i)+field, c.name(i), nextLayout, limit, what, a...)
+	c.fs.add(entryAt(c.at, i)+field, c.name(i), nextLayout, limit, what, a...)
 }
 
 // name says which layer is meant, in the builder's words where they are known.
 func (c *checker) name(i int) string {
 	if n := c.p.Layers[i].Name; n != "" {
-		return fmt.Sprintf("layer %d (%s)", i+1, n)
+		return fmt.Sprintf("layer %d%s (%s)", i+1, c.of, n)
 	}
-	return fmt.Sprintf("layer %d", i+1)
+	return fmt.Sprintf("layer %d%s", i+1, c.of)
 }
 
 func (c *checker) header() {
@@ -68,6 +103,15 @@ func (c *checker) header() {
 	}
 	if p.Side > RH {
 		c.head(atSide, "0 centre, 1 LH, 2 RH", "side %d", p.Side)
+	}
+	if p.SideByStrap && p.Side == Centre {
+		c.head(atSide, "1 LH or 2 RH, as a side strap can say", "side 0 with a side strap")
+	}
+	if p.Walk && p.SleepAfter != 0 {
+		c.head(atSleep, "0 in a walk image", "sleep after %d units", p.SleepAfter)
+	}
+	if p.Walk && p.Live {
+		c.head(atLive, "0 in a walk image", "live mode")
 	}
 	if p.Link > Follower {
 		c.head(atRole, "0 none, 1 leader, 2 follower", "link role %d", p.Link)
@@ -103,6 +147,9 @@ func (c *checker) oneLayer(i int, l *Layer) {
 	}
 	if l.Fast && !full(l) {
 		c.layer(i, entryFlags, "a still signal with all levels 255", "a fast layer that is something else")
+	}
+	if l.Fast && l.NotWhile|l.OnlyWhile != 0 {
+		c.layer(i, entryNotWhile, "none for a fast layer", "a fast layer that other inputs keep off")
 	}
 	if l.Linked && !(l.Show && l.Stay != nil && l.Stay.Loops && l.Stay.Ticks >= linkMinTicks) {
 		c.layer(i, entryFlags, "a show whose stay begins again and lasts at least 250 ticks (1 s)", "a linked layer that is something else")
@@ -152,8 +199,12 @@ func (c *checker) moving(i int, l *Layer) {
 	if l.Stay == nil {
 		c.layer(i, entryStay, "a routine, or a still table", "nothing to show in stay")
 	}
-	if l.FirstFade < 0 || l.FirstFade+len(l.Slots) > MaxFades {
-		c.layer(i, entryFade, "0..191", "fades %d..%d", l.FirstFade, l.FirstFade+len(l.Slots)-1)
+	most, limit := MaxFades, "0..191"
+	if c.p.Live {
+		most, limit = MaxFadesLive, "0..180 when live mode is allowed"
+	}
+	if l.FirstFade < 0 || l.FirstFade+len(l.Slots) > most {
+		c.layer(i, entryFade, limit, "fades %d..%d", l.FirstFade, l.FirstFade+len(l.Slots)-1)
 	} else {
 		for f := l.FirstFade; f < l.FirstFade+len(l.Slots); f++ {
 			if c.fades[f] {
@@ -176,8 +227,8 @@ func (c *checker) paced(i int, l *Layer) {
 		c.layer(i, entryFlags, "signals only", "a show at the flasher's pace")
 	case l.Arrive == nil:
 		c.layer(i, entryFlags, "a layer with an arrive routine", "the flasher's pace without one")
-	case l.InputMask&(l.InputMask-1) != 0 || l.InputMask != c.p.PacerInput[l.Pace]:
-		c.layer(i, entryInputs, "the one input of its pacer", "inputs 0x%02x, while pacer %d watches 0x%02x", l.InputMask, l.Pace, c.p.PacerInput[l.Pace])
+	case l.InputMask&(l.InputMask-1) != 0 || c.p.PacerInput[l.Pace] == 0:
+		c.layer(i, entryInputs, "one input each", "inputs 0x%02x, while pacer %d watches 0x%02x", l.InputMask, l.Pace, c.p.PacerInput[l.Pace])
 	}
 }
 
@@ -202,7 +253,7 @@ func (c *checker) routine(i int, part string, r *Routine, slots, field int) {
 		r.Ticks = w.ticks
 	}
 	if w.ticks != r.Ticks || w.loops != r.Loops {
-		c.fs.add(entryAt(i)+field, where, nextCompile, fmt.Sprintf("what its code does: %d ticks, begins again: %t", w.ticks, w.loops), "stated %d ticks, begins again: %t", r.Ticks, r.Loops)
+		c.fs.add(entryAt(c.at, i)+field, where, nextCompile, fmt.Sprintf("what its code does: %d ticks, begins again: %t", w.ticks, w.loops), "stated %d ticks, begins again: %t", r.Ticks, r.Loops)
 	}
 	if w.reach > slots {
 		c.fs.add(c.bases[r], where, nextCompile, fmt.Sprintf("slots 0..%d", slots-1), "code for slot %d", w.reach-1)

@@ -14,30 +14,41 @@ func Decode(image []byte) (*Program, error) {
 	if fs = sound(image); len(fs) > 0 {
 		return nil, fs.result()
 	}
-	d := decoder{data: image[:len(image)-imageCRCBytes], p: &Program{}, routines: map[int]*Routine{}, bases: map[*Routine]int{}}
-	layers := d.header()
+	d := decoder{data: image[:len(image)-imageCRCBytes], routines: map[int]*Routine{}, bases: map[*Routine]int{}}
+	hands := []*hand{{p: &Program{}}}
+	d.header(hands[0])
+	if at := d.u16(atOther); at != 0 && len(d.fs) == 0 {
+		if other := d.other(at); other != nil {
+			hands = append(hands, other)
+			hands[0].p.Other = other.p
+		}
+	}
 	if len(d.fs) == 0 {
-		for i := range layers {
-			d.layer(i)
+		for _, h := range hands {
+			for i := range h.layers {
+				d.layer(h, i)
+			}
 		}
 	}
 	readable := len(d.fs) == 0
 	if d.fs = append(d.fs, d.doubts...); readable {
-		d.gaps(layers)
-		d.fs = append(d.fs, check(d.p, d.bases)...)
-		d.fades()
+		d.gaps()
+		d.fs = append(d.fs, check(hands[0].p, hands[len(hands)-1].at, d.bases)...)
+		for _, h := range hands {
+			d.fades(h)
+		}
 	}
 	if err := d.fs.result(); err != nil {
 		return nil, err
 	}
-	return d.p, nil
+	return hands[0].p, nil
 }
 
 // sound judges what makes the rest worth reading: size, mark, version, check.
 func sound(image []byte) (fs Faults) {
 	switch {
 	case len(image) < minImageBytes || len(image) > MaxImageBytes:
-		fs.add(0, "image", nextReread, "22..22528 bytes", "%d bytes", len(image))
+		fs.add(0, "image", nextReread, fmt.Sprintf("%d..%d bytes", minImageBytes, MaxImageBytes), "%d bytes", len(image))
 	case image[0] != 'L' || image[1] != 'W':
 		fs.add(0, "header", nextReread, "'L' 'W'", "mark %q", image[:2])
 	case image[atVersion] != imageVersion:
@@ -51,12 +62,22 @@ func sound(image []byte) (fs Faults) {
 	return fs
 }
 
-// piece is a run of bytes that a layer points to.
-type piece struct{ at, n int }
+// piece is a run of bytes that a layer points to, or the other hand's header with its layer table.
+type piece struct {
+	at, n int
+	head  bool
+}
+
+// hand is one of the programs of an image.
+type hand struct {
+	p      *Program
+	at     int    // offset of its header
+	of     string // what follows the names of its parts
+	layers int
+}
 
 type decoder struct {
 	data     []byte // without the check
-	p        *Program
 	fs       Faults // that leave a layer unread: what else is wrong would follow from them
 	doubts   Faults // that do not
 	pieces   []piece
@@ -66,41 +87,65 @@ type decoder struct {
 
 func (d *decoder) u16(at int) int { return int(binary.LittleEndian.Uint16(d.data[at:])) }
 
-// header reads the header and gives the number of layers.
-func (d *decoder) header() int {
-	h, p := d.data, d.p
+// other begins to read the other hand, or gives nil when there is none to be read.
+func (d *decoder) other(at int) *hand {
+	h := &hand{p: &Program{}, at: at, of: ofOther}
+	if at < d.tables() || at+headerBytes > len(d.data) {
+		d.fs.add(atOther, "header", nextCompile, "within the image, after its layer table", "another hand at byte %d", at)
+		return nil
+	}
+	if b := d.data[at:]; b[0] != 'L' || b[1] != 'W' || b[atVersion] != imageVersion || d.u16(at+atLength) != d.u16(atLength) || d.u16(at+atOther) != 0 {
+		d.fs.add(at, "header"+ofOther, nextCompile, "'L' 'W', version 2, the length of the image, and no further hand", "begins % x", b[:6])
+		return nil
+	}
+	d.header(h)
+	d.pieces = append(d.pieces, piece{at, headerBytes + layerBytes*h.layers, true})
+	return h
+}
+
+// tables gives the offset behind the first layer table, where all that layers point to may begin.
+func (d *decoder) tables() int { return entryAt(0, int(d.data[atLayers])) }
+
+// header reads the header of a hand.
+func (d *decoder) header(to *hand) {
+	h, p, where := d.data[to.at:], to.p, "header"+to.of
 	p.Walk = h[atRole]&roleWalk != 0
 	p.Link = LinkRole(h[atRole] >> roleLinkShift & roleLinkBits)
+	p.SideByStrap, p.TurnFed = h[atRole]&roleStrap != 0, h[atRole]&roleTurnFed != 0
 	p.Registers = int(h[atRegisters])
 	p.Kit = binary.LittleEndian.Uint32(h[atKit:])
 	p.Lamp = binary.LittleEndian.Uint16(h[atLamp:])
 	p.Side = Side(h[atSide])
 	p.PacerInput = [MaxPacers]uint8(h[atPacer:])
+	p.Low, p.Warm, p.Hot, p.SleepAfter = h[atLow], h[atWarm], h[atHot], h[atSleep]
+	p.Live = h[atLive]&liveAllowed != 0
 	if h[atRole]&roleUnused != 0 {
-		d.fs.add(atRole, "header", nextCompile, "bits 0..2", "role 0x%02x", h[atRole])
+		d.fs.add(to.at+atRole, where, nextCompile, "bits 0..4", "role 0x%02x", h[atRole])
+	}
+	if h[atLive]&^liveAllowed != 0 {
+		d.fs.add(to.at+atLive, where, nextCompile, "bit 0", "live mode 0x%02x", h[atLive])
 	}
 	for at := atUnused; at < headerBytes; at++ {
 		if h[at] != 0 {
-			d.fs.add(at, "header", nextCompile, "0", "unused byte 0x%02x", h[at])
+			d.fs.add(to.at+at, where, nextCompile, "0", "unused byte 0x%02x", h[at])
 		}
 	}
-	layers := int(h[atLayers])
-	if layers > MaxLayers {
-		d.fs.add(atLayers, "header", nextCompile, "12", "%d layers", layers)
-	} else if entryAt(layers) > len(d.data) {
-		d.fs.add(atLayers, "header", nextCompile, "a layer table within the image", "%d layers in an image of %d bytes", layers, len(d.data)+imageCRCBytes)
+	to.layers = int(h[atLayers])
+	if to.layers > MaxLayers {
+		d.fs.add(to.at+atLayers, where, nextCompile, "12", "%d layers", to.layers)
+	} else if entryAt(to.at, to.layers) > len(d.data) {
+		d.fs.add(to.at+atLayers, where, nextCompile, "a layer table within the image", "%d layers in an image of %d bytes", to.layers, len(d.data)+imageCRCBytes)
 	}
-	return layers
 }
 
-func (d *decoder) layer(i int) {
-	at := entryAt(i)
+func (d *decoder) layer(h *hand, i int) {
+	at := entryAt(h.at, i)
 	e := d.data[at : at+layerBytes]
-	where := fmt.Sprintf("layer %d", i+1)
+	where := fmt.Sprintf("layer %d%s", i+1, h.of)
 	f := e[entryFlags]
 	l := Layer{
 		Show: f&flagShow != 0, Fast: f&flagFast != 0, Ends: f&flagEnds != 0, Linked: f&flagLinked != 0,
-		Pace: -1, InputMask: e[entryInputs], FirstFade: int(e[entryFade]),
+		Pace: -1, InputMask: e[entryInputs], NotWhile: e[entryNotWhile], OnlyWhile: e[entryOnlyWhile], FirstFade: int(e[entryFade]),
 		Window: uint16(d.u16(at + entryWindow)), Keep: uint16(d.u16(at + entryKeep)), Limit: uint16(d.u16(at + entryLimit)),
 	}
 	if f&flagPaced != 0 {
@@ -134,17 +179,17 @@ func (d *decoder) layer(i int) {
 	if takes := binary.LittleEndian.Uint64(e[entryTakes:]); takes != takesOf(l.Slots) {
 		d.doubts.add(at+entryTakes, where, nextCompile, fmt.Sprintf("the outputs of the slot map, %016x", takesOf(l.Slots)), "takes %016x", takes)
 	}
-	d.p.Layers = append(d.p.Layers, l)
+	h.p.Layers = append(h.p.Layers, l)
 }
 
 // table reads n bytes that the offset at a place points to. It never gives nil.
 func (d *decoder) table(at, n int, where string) []byte {
 	from := d.u16(at)
-	if from < entryAt(int(d.data[atLayers])) || from+n > len(d.data) {
+	if from < d.tables() || from+n > len(d.data) {
 		d.fs.add(at, where, nextCompile, "within the image, after its layer table", "%d bytes from byte %d", n, from)
 		return []byte{}
 	}
-	d.pieces = append(d.pieces, piece{from, n})
+	d.pieces = append(d.pieces, piece{at: from, n: n})
 	return slices.Clone(d.data[from : from+n])
 }
 
@@ -155,7 +200,7 @@ func (d *decoder) routine(at int, where string, ticks int) *Routine {
 	if from == 0 {
 		return nil
 	}
-	if from < entryAt(int(d.data[atLayers])) || from >= len(d.data) {
+	if from < d.tables() || from >= len(d.data) {
 		d.fs.add(at, where, nextCompile, "within the image, after its layer table", "a routine at byte %d", from)
 		return nil
 	}
@@ -166,7 +211,7 @@ func (d *decoder) routine(at int, where string, ticks int) *Routine {
 			d.fs.add(from+f.at, where, nextCompile, f.limit, "%s", f.what)
 			return nil
 		}
-		d.pieces = append(d.pieces, piece{from, n})
+		d.pieces = append(d.pieces, piece{at: from, n: n})
 		r = &Routine{Code: slices.Clone(d.data[from : from+n]), Loops: d.data[from+n-1] == opAgain, Ticks: -1}
 		d.routines[from], d.bases[r] = r, from
 	}
@@ -181,9 +226,9 @@ func (d *decoder) routine(at int, where string, ticks int) *Routine {
 }
 
 // gaps refuses pieces that overlap without being the same, and bytes that belong to none.
-func (d *decoder) gaps(layers int) {
-	slices.SortFunc(d.pieces, func(a, b piece) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.n, b.n)) })
-	at := entryAt(layers)
+func (d *decoder) gaps() {
+	slices.SortStableFunc(d.pieces, func(a, b piece) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.n, b.n)) })
+	at := d.tables()
 	for _, s := range slices.Compact(d.pieces) {
 		if s.at > at {
 			d.fs.add(at, "image", nextCompile, "none", "%d bytes that belong to nothing", s.at-at)
@@ -198,14 +243,14 @@ func (d *decoder) gaps(layers int) {
 }
 
 // fades checks the stated number of fades.
-func (d *decoder) fades() {
+func (d *decoder) fades(h *hand) {
 	used := 0
-	for i := range d.p.Layers {
-		if l := &d.p.Layers[i]; l.Still == nil {
+	for i := range h.p.Layers {
+		if l := &h.p.Layers[i]; l.Still == nil {
 			used = max(used, l.FirstFade+len(l.Slots))
 		}
 	}
-	if int(d.data[atFades]) != used {
-		d.fs.add(atFades, "header", nextCompile, fmt.Sprint(used), "%d fades", d.data[atFades])
+	if stated := d.data[h.at+atFades]; int(stated) != used {
+		d.fs.add(h.at+atFades, "header"+h.of, nextCompile, fmt.Sprint(used), "%d fades", stated)
 	}
 }

@@ -1,9 +1,16 @@
 package program
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"fmt"
+)
 
-// Arrange gives each layer that moves its place among the module's fades: one after the other, in order of priority.
+// Arrange gives each layer that moves its place among the module's fades: one after the other, in order of priority. The
+// other hand has the fades for itself.
 func (p *Program) Arrange() {
+	if p.Other != nil {
+		p.Other.Arrange()
+	}
 	next := 0
 	for i := range p.Layers {
 		l := &p.Layers[i]
@@ -22,49 +29,70 @@ func (p *Program) Arrange() {
 func Encode(p *Program) ([]byte, error) {
 	q := interned(p)
 	q.Arrange()
-	if fs := check(q, nil); len(fs) > 0 {
+	if fs := check(q, entryAt(0, len(q.Layers)), nil); len(fs) > 0 {
 		return nil, fs.result()
 	}
 	data := laid(q)
 	if size := len(data) + imageCRCBytes; size > MaxImageBytes {
 		var fs Faults
-		fs.add(atLength, "header", nextShorten, "22528 bytes", "an image of %d bytes", size)
+		fs.add(atLength, "header", nextShorten, fmt.Sprint(MaxImageBytes, " bytes"), "an image of %d bytes", size)
 		return nil, fs
 	}
-	binary.LittleEndian.PutUint16(data[atLength:], uint16(len(data)+imageCRCBytes))
 	return appendCRC(data), nil
 }
 
 // ImageBytes is the size that a program's image has, or would have if a module could hold it.
 func (p *Program) ImageBytes() int { return len(laid(interned(p))) + imageCRCBytes }
 
-// laid gives the bytes of an image but for its length and its check. Routines with equal code must be one.
+// laid gives the bytes of an image but for its check. Routines with equal code must be one.
 func laid(q *Program) []byte {
-	e := encoder{data: make([]byte, entryAt(len(q.Layers))), placed: map[string]int{}, routines: map[*Routine]int{}}
-	e.header(q)
-	for i := range q.Layers {
-		e.layer(i, &q.Layers[i])
+	e := encoder{placed: map[string]int{}, routines: map[*Routine]int{}}
+	heads := []int{0}
+	hands := []*Program{q}
+	end := entryAt(0, len(q.Layers))
+	if q.Other != nil {
+		heads, hands = append(heads, end), append(hands, q.Other)
+		end = entryAt(end, len(q.Other.Layers))
+	}
+	e.data = make([]byte, end)
+	for i, p := range hands {
+		e.header(heads[i], p)
+		for k := range p.Layers {
+			e.layer(entryAt(heads[i], k), &p.Layers[k])
+		}
+	}
+	if q.Other != nil {
+		binary.LittleEndian.PutUint16(e.data[atOther:], uint16(heads[1]))
+	}
+	for _, at := range heads {
+		binary.LittleEndian.PutUint16(e.data[at+atLength:], uint16(len(e.data)+imageCRCBytes))
 	}
 	return e.data
 }
 
-// interned copies a program so that routines with equal code are one; the layers are free to be arranged.
-func interned(p *Program) *Program {
+// code tells routines apart.
+type code struct {
+	bytes string
+	ticks int
+	loops bool
+}
+
+// interned copies a program, and its other hand, so that routines with equal code are one; the layers are free to be arranged.
+func interned(p *Program) *Program { return internedWith(p, map[code]*Routine{}) }
+
+func internedWith(p *Program, known map[code]*Routine) *Program {
 	q := *p
 	q.Layers = append([]Layer(nil), p.Layers...)
-	type key struct {
-		code  string
-		ticks int
-		loops bool
+	if p.Other != nil {
+		q.Other = internedWith(p.Other, known)
 	}
-	known := map[key]*Routine{}
 	for i := range q.Layers {
 		l := &q.Layers[i]
 		for _, r := range []**Routine{&l.Arrive, &l.Stay, &l.Leave} {
 			if *r == nil {
 				continue
 			}
-			k := key{string((*r).Code), (*r).Ticks, (*r).Loops}
+			k := code{string((*r).Code), (*r).Ticks, (*r).Loops}
 			if known[k] == nil {
 				known[k] = *r
 			}
@@ -81,13 +109,12 @@ type encoder struct {
 	routines map[*Routine]int
 }
 
-func (e *encoder) header(p *Program) {
-	h := e.data
+func (e *encoder) header(at int, p *Program) {
+	h := e.data[at : at+headerBytes]
 	h[0], h[1], h[atVersion] = 'L', 'W', imageVersion
-	h[atRole] = byte(p.Link) << roleLinkShift
-	if p.Walk {
-		h[atRole] |= roleWalk
-	}
+	h[atRole] = byte(p.Link)<<roleLinkShift | when(p.Walk, roleWalk) | when(p.SideByStrap, roleStrap) | when(p.TurnFed, roleTurnFed)
+	h[atLow], h[atWarm], h[atHot], h[atSleep] = p.Low, p.Warm, p.Hot, p.SleepAfter
+	h[atLive] = when(p.Live, liveAllowed)
 	h[atRegisters], h[atLayers] = byte(p.Registers), byte(len(p.Layers))
 	binary.LittleEndian.PutUint32(h[atKit:], p.Kit)
 	binary.LittleEndian.PutUint16(h[atLamp:], p.Lamp)
@@ -100,7 +127,16 @@ func (e *encoder) header(p *Program) {
 	}
 }
 
-func (e *encoder) layer(i int, l *Layer) {
+// when gives the bits of something that is set.
+func when(set bool, bits byte) byte {
+	if set {
+		return bits
+	}
+	return 0
+}
+
+// layer fills the entry at an offset, and places what it points to.
+func (e *encoder) layer(at int, l *Layer) {
 	slots := e.table("m", l.Slots)
 	stay := 0
 	if l.Still != nil {
@@ -110,7 +146,8 @@ func (e *encoder) layer(i int, l *Layer) {
 	moves, stayTicks := e.routine(l.Stay)
 	leave, _ := e.routine(l.Leave)
 
-	b := e.data[entryAt(i):]
+	b := e.data[at:]
+	b[entryNotWhile], b[entryOnlyWhile] = l.NotWhile, l.OnlyWhile
 	b[entryFlags] = flags(l)
 	b[entryInputs], b[entrySlots], b[entryFade] = l.InputMask, byte(len(l.Slots)), byte(l.FirstFade)
 	for at, v := range map[int]int{
@@ -123,16 +160,9 @@ func (e *encoder) layer(i int, l *Layer) {
 	binary.LittleEndian.PutUint64(b[entryTakes:], takesOf(l.Slots))
 }
 
-func flags(l *Layer) (f byte) {
-	for bit, set := range map[byte]bool{
-		flagShow: l.Show, flagStill: l.Still != nil, flagFast: l.Fast, flagEnds: l.Ends, flagLinked: l.Linked,
-		flagPaced: l.Pace >= 0, flagPacer1: l.Pace == 1,
-	} {
-		if set {
-			f |= bit
-		}
-	}
-	return f
+func flags(l *Layer) byte {
+	return when(l.Show, flagShow) | when(l.Still != nil, flagStill) | when(l.Fast, flagFast) | when(l.Ends, flagEnds) |
+		when(l.Linked, flagLinked) | when(l.Pace >= 0, flagPaced) | when(l.Pace == 1, flagPacer1)
 }
 
 // table places bytes, or finds equal ones of the same kind.

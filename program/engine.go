@@ -15,6 +15,7 @@ type Engine struct {
 	safe     Safe
 	image    *plan // nil when the image is refused
 	checked  int   // job in which the image's check ends
+	judged   bool  // it has ended
 	live     bool  // the image runs
 	accepted bool  // the last job accepted the image
 
@@ -29,10 +30,14 @@ type Engine struct {
 	clocks   [MaxPacers]clock
 	pacing   bool // one of the clocks is used
 	wire     listener
+	sensing  sensing
+	stream   stream
 
 	// The frame side.
 	frame    uint16 // number of the next job
-	lastIn   uint8  // inputs of the last job's snapshot
+	lastIn   uint8  // inputs of the last job
+	parters  [2]parter
+	parting  bool // one of them is used
 	memories [MaxPacers]memory
 	timers   [MaxLayers]timers
 	states   [MaxLayers]State
@@ -40,8 +45,12 @@ type Engine struct {
 	fades    [MaxFades]fade
 	sync     follower
 	pull     uint8 // frames for which the leader still pulls
-	presses  uint8 // walk: 1 + the output that is lit, 0 before the first press
-	dirty    bool  // the levels must be painted anew
+	keeper   keeper
+	sleeper  sleeper
+	presses  uint8  // walk: 1 + the output that is lit, 0 before the first press
+	walking  bool   // walk: a job has been done
+	forceSet uint64 // what the stop override may hold on
+	dirty    bool   // the levels must be painted anew
 
 	pending picture // what the last job published
 	shown   picture // what is shown in this frame
@@ -57,10 +66,9 @@ type picture struct {
 	phases   [MaxLayers]Phase
 	pull     bool
 	live     bool
+	halved   bool // every light has half its duty
+	rested   bool // the module may sleep when this is shown
 }
-
-// MemoryBytes is what a module keeps without power: its EEPROM as far as it is used.
-const MemoryBytes = 10
 
 // Powering is what a core finds when its power comes, whatever that holds.
 type Powering struct {
@@ -82,9 +90,19 @@ func NewEngine(power Powering) *Engine {
 	if sh := e.safe.Shared; sh.Used {
 		e.share = sharer{used: true, from: sh.From, as: sh.As}
 	}
-	e.image, e.checked = accept(power.Image, e.safe.Registers)
-	set := binary.LittleEndian.Uint64(e.safe.StopOut[:])
-	e.pending.forceSet, e.shown.forceSet = set, set
+	for i, w := range e.safe.StopTurn {
+		e.parters[i] = parterOf(w)
+		e.parting = e.parting || w.Used
+	}
+	e.image, e.checked = accept(power.Image, e.safe.Registers, power.Strap)
+	var held [MaxPacers]uint8
+	e.keeper, held = keeperOf(power.Memory)
+	for p := range held {
+		e.memories[p].held = held[p]
+	}
+	e.sensing.set(CodesAtStart)
+	e.forceSet = binary.LittleEndian.Uint64(e.safe.StopOut[:])
+	e.pending.forceSet, e.shown.forceSet = e.forceSet, e.forceSet
 	return e
 }
 
@@ -99,10 +117,8 @@ func NewEngineFor(p *Program, s *Safe) (*Engine, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.Registers != p.Registers {
-		var fs Faults
-		fs.add(2, "safe block", nextLayout, "the program's number of registers", "%d registers for a program of %d", s.Registers, p.Registers)
-		return nil, fs
+	if err := suits(p, s); err != nil {
+		return nil, err
 	}
 	return NewEngine(Powering{SafeA: block[:], SafeB: block[:], Image: image, Strap: p.Side}), nil
 }
@@ -113,26 +129,8 @@ func (e *Engine) Clone() *Engine {
 	return &c
 }
 
-// Sense sets the codes at the pins from the refresh now shown on.
-func (e *Engine) Sense(supply, heat uint8) {}
-
-// Stream lets a whole and right live frame, one level an output, arrive within the refresh now shown.
-func (e *Engine) Stream(levels []uint8) {}
-
-// MaySleep reports whether the module may sleep instead of showing the refresh now shown: docs/engine.md, section 10.
-func (e *Engine) MaySleep() bool { return false }
-
-// Woke tells that the module slept and was woken.
-func (e *Engine) Woke() {}
-
-// Memory gives what the EEPROM holds now.
-func (e *Engine) Memory() [MemoryBytes]byte { return [MemoryBytes]byte{} }
-
-// Kept gives what the EEPROM will hold when all that waits has been written.
-func (e *Engine) Kept() [MemoryBytes]byte { return e.Memory() }
-
-// Halved reports whether every light is halved in the refresh now shown.
-func (e *Engine) Halved() bool { return false }
+// Sense sets the codes at the pins, from the refresh now shown on.
+func (e *Engine) Sense(supply, heat uint8) { e.sensing.set(Codes{Supply: supply, Heat: heat}) }
 
 // Step ends the refresh now shown with its sample of the inputs (bit 0 is in1) and of the link wire (true is high), and
 // shows the next refresh: docs/engine.md, section 3.
@@ -229,7 +227,11 @@ func (e *Engine) newFrame() {
 		e.accepted = false
 		e.goLive()
 	}
-	s := snapshot{in: e.state, event: e.wire.collect()}
+	s := snapshot{
+		raw: e.state, counting: e.counting != 0, event: e.wire.collect(),
+		code: e.sensing.convert(e.frame), streamed: e.stream.came, heard: e.stream.heard,
+	}
+	e.stream.came, e.stream.heard = false, false
 	for p := range e.clocks {
 		c := &e.clocks[p]
 		s.age[p], s.done[p], s.fresh[p] = c.age, c.done, c.fresh
@@ -251,12 +253,14 @@ func (e *Engine) goLive() {
 		}
 		e.pacing = true
 		e.clocks[p] = clock{mask: mask, on: e.safe.On[input], off: e.safe.Off[input]}
+		if e.image.turnFed && e.state&mask != 0 { // it brought the supply: it has been on since then
+			e.clocks[p].age, e.clocks[p].running = RefreshesPerFrame*e.frame, true
+		}
 	}
 	for i := range e.image.layers {
-		if !e.image.layers[i].show {
+		if l := &e.image.layers[i]; !l.traits.Show && !(e.image.turnFed && l.paced) {
 			e.timers[i].window = bootWindow
 		}
 	}
 	e.wire.on = e.image.role == Follower
-	e.lastIn = e.state
 }

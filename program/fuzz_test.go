@@ -36,10 +36,10 @@ func vectors(tb testing.TB) (all []*vector.Vector) {
 // sealed gives the image its length and check, so that a fuzzer need not find them.
 func sealed(image []byte) []byte {
 	b := bytes.Clone(image)
-	if len(b) < 22 || len(b) > program.MaxImageBytes {
+	if len(b) < 34 || len(b) > program.MaxImageBytes {
 		return b
 	}
-	b[0], b[1], b[2] = 'L', 'W', 1
+	b[0], b[1], b[2] = 'L', 'W', 2
 	binary.LittleEndian.PutUint16(b[4:], uint16(len(b)))
 	binary.BigEndian.PutUint16(b[len(b)-2:], program.CRC(b[:len(b)-2]))
 	return b
@@ -103,7 +103,7 @@ func FuzzEngine(f *testing.F) {
 	f.Fuzz(func(t *testing.T, safe, image, samples []byte) {
 		if len(safe) == program.SafeBytes {
 			safe = bytes.Clone(safe)
-			binary.BigEndian.PutUint16(safe[62:], program.CRC(safe[:62]))
+			binary.BigEndian.PutUint16(safe[70:], program.CRC(safe[:70]))
 		}
 		e := program.NewEngine(program.Powering{SafeA: safe, Image: sealed(image)})
 		for i := 0; i+1 < min(len(samples), 80); i += 2 {
@@ -131,7 +131,7 @@ func FuzzDecodeSafe(f *testing.F) {
 	f.Fuzz(func(t *testing.T, block []byte) {
 		if len(block) == program.SafeBytes {
 			block = bytes.Clone(block)
-			binary.BigEndian.PutUint16(block[62:], program.CRC(block[:62]))
+			binary.BigEndian.PutUint16(block[70:], program.CRC(block[:70]))
 		}
 		s, err := program.DecodeSafe(block)
 		if err != nil {

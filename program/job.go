@@ -4,27 +4,56 @@ import "encoding/binary"
 
 // snapshot is what a frame job knows of the samples.
 type snapshot struct {
-	in    uint8
-	age   [MaxPacers]uint16
-	done  [MaxPacers]uint16
-	fresh [MaxPacers]bool
-	event event
+	raw      uint8 // filtered inputs
+	in       uint8 // with the turn of a stop-and-turn wire in its own bit; set by the job
+	counting bool  // an input is being counted
+	age      [MaxPacers]uint16
+	done     [MaxPacers]uint16
+	fresh    [MaxPacers]bool
+	event    event
+	code     uint8 // of the supply in even jobs, of the heat in odd ones
+	streamed bool  // a live frame arrived
+	heard    bool  // something came over the serial line
 }
 
 // job does the work of one frame; docs/engine.md, section 4.
 func (e *Engine) job(s *snapshot) {
+	s.in = s.raw
+	if e.parting {
+		for i := range e.parters {
+			if p := &e.parters[i]; p.wire != 0 {
+				s.in = p.step(s.raw, s.in)
+			}
+		}
+	}
 	switch {
 	case !e.live:
+		e.sensing.judge(e.frame, s.code, e.safe.Over, nil)
 		e.safeJob(s.in)
-		e.accepted = e.image != nil && int(e.frame) == e.checked
+		if !e.judged && int(e.frame) == e.checked {
+			e.judged, e.accepted = true, e.image != nil
+			e.dirty = true // a turn may have waited
+		}
 	case e.image.walk:
+		e.sensing.judge(e.frame, s.code, e.safe.Over, &e.image.limits)
 		e.walkJob(s.in)
 	default:
+		e.sensing.judge(e.frame, s.code, e.safe.Over, &e.image.limits)
 		e.liveJob(s)
+		e.sleeper.count(e.isQuiet(s))
 	}
-	e.pending.live = e.live
+	e.publish()
 	e.lastIn = s.in
 	e.frame++
+}
+
+// publish adds to the levels what goes with them.
+func (e *Engine) publish() {
+	e.pending.live, e.pending.rested = e.live, e.rested()
+	e.pending.halved = e.sensing.over || e.sensing.hot
+	if e.pending.forceSet = e.forceSet; e.sensing.over {
+		e.pending.forceSet = 0 // the frame job halves the stop, too
+	}
 }
 
 // safeJob shows the safe program; its stop override is set from the start.
@@ -46,16 +75,20 @@ func (e *Engine) safeJob(in uint8) {
 	}
 	clear(e.pending.levels[:])
 	light(s.Tail, s.TailOut, s.TailLevel)
-	light(s.TurnB, s.TurnBOut, FullLevel)
-	light(s.TurnA, s.TurnAOut, FullLevel)
+	if e.judged || !s.TurnWaits {
+		light(s.TurnB, s.TurnBOut, FullLevel)
+		light(s.TurnA, s.TurnAOut, FullLevel)
+	}
 	light(s.Stop, s.StopOut, FullLevel)
 }
 
 // walkJob lights the outputs one after the other, one a press.
 func (e *Engine) walkJob(in uint8) {
-	e.pending.forceSet = 0
+	e.forceSet = 0
 	clear(e.pending.levels[:])
-	if in&^e.lastIn != 0 {
+	if !e.walking {
+		e.walking = true
+	} else if in&^e.lastIn != 0 {
 		if e.presses++; int(e.presses) > 8*e.safe.Registers {
 			e.presses = 1
 		}
@@ -69,8 +102,12 @@ func (e *Engine) walkJob(in uint8) {
 func (e *Engine) liveJob(s *snapshot) {
 	for p := range e.memories {
 		if s.fresh[p] {
-			e.memories[p].learn(s.done[p])
+			e.learn(p, s.done[p])
 		}
+	}
+	e.keeper.write()
+	if e.stream.step(s.streamed && e.image.live) {
+		e.dirty = true
 	}
 	starts := e.machine(s)
 	if e.image.role == Follower {
@@ -86,13 +123,32 @@ func (e *Engine) liveJob(s *snapshot) {
 	}
 }
 
+// learn takes the on-time of one flash, and keeps what is worth it.
+func (e *Engine) learn(pacer int, done uint16) {
+	for i := range e.parters {
+		if e.parters[i].brakes(e.image.pacers[pacer]) {
+			return
+		}
+	}
+	least := uint8(paceTrendMin)
+	if e.image.turnFed {
+		least = 1
+	}
+	if m := &e.memories[pacer]; m.learn(done) {
+		e.keeper.offer(pacer, m, least)
+	}
+}
+
 // machine steps every layer and gives the phase that each begins.
 func (e *Engine) machine(s *snapshot) (starts [MaxLayers]Phase) {
 	var taken uint64 // by live signals of higher priority
+	c := &e.sensing
+	noShows := c.over || c.low || c.warm || c.hot || e.stream.running
 	for i := range e.image.layers {
 		l, t := &e.image.layers[i], &e.timers[i]
 		before := e.states[i]
 		ev := Event{Wanted: s.in&l.inputs != 0, Interrupted: l.takes&taken != 0}
+		ev.Barred = s.in&l.notWhile != 0 || l.onlyWhile != 0 && s.in&l.onlyWhile == 0 || noShows && l.traits.Show
 		if t.window > 0 {
 			t.window--
 		}
@@ -127,7 +183,7 @@ func (e *Engine) machine(s *snapshot) (starts [MaxLayers]Phase) {
 		if move.SetLimit {
 			t.limit = l.limit
 		}
-		if after.Phase != Off && !l.show {
+		if after.Phase != Off && !l.traits.Show {
 			taken |= l.takes
 		}
 	}
@@ -186,9 +242,11 @@ func (e *Engine) paint() {
 			covered |= l.covers
 		}
 	}
-	e.pending.forceSet = set
+	e.forceSet = set
 	levels := &e.pending.levels
-	clear(levels[:])
+	if clear(levels[:]); e.stream.running {
+		*levels = e.stream.held
+	}
 	for i := len(e.image.layers) - 1; i >= 0; i-- {
 		l := &e.image.layers[i]
 		switch phase := e.states[i].Phase; {

@@ -2,9 +2,9 @@ package program
 
 // The image's layout; docs/image-format.md, section 3.
 const (
-	imageVersion  = 1
-	headerBytes   = 20
-	layerBytes    = 30
+	imageVersion  = 2
+	headerBytes   = 32
+	layerBytes    = 32
 	imageCRCBytes = 2
 	minImageBytes = headerBytes + imageCRCBytes
 )
@@ -21,12 +21,22 @@ const (
 	atSide      = 14
 	atPacer     = 15
 	atFades     = 17
-	atUnused    = 18
+	atOther     = 18
+	atLow       = 20
+	atWarm      = 21
+	atHot       = 22
+	atSleep     = 23
+	atLive      = 24
+	atUnused    = 25
 
 	roleWalk      = 1
 	roleLinkShift = 1
 	roleLinkBits  = 3
-	roleUnused    = 0xF8
+	roleStrap     = 0x08
+	roleTurnFed   = 0x10
+	roleUnused    = 0xE0
+
+	liveAllowed = 1
 )
 
 // Offsets in a layer entry, bytes.
@@ -45,6 +55,8 @@ const (
 	entryArriveTicks = 18
 	entryStayTicks   = 20
 	entryTakes       = 22
+	entryNotWhile    = 30
+	entryOnlyWhile   = 31
 )
 
 // Flags of a layer.
@@ -59,8 +71,8 @@ const (
 	flagUnused
 )
 
-// entryAt gives the offset of a layer's entry.
-func entryAt(layer int) int { return headerBytes + layerBytes*layer }
+// entryAt gives the offset of a layer's entry in the table behind the header at an offset.
+func entryAt(head, layer int) int { return head + headerBytes + layerBytes*layer }
 
 // takesOf gives the mask of a list of outputs: bit o is output o.
 func takesOf(slots []uint8) (mask uint64) {

@@ -21,17 +21,19 @@ type Traits struct {
 	Arrive, Leave bool // has that routine
 	Keep          bool // keeps its outputs dark for a time after its end
 	Ends          bool // ends when a signal takes one of its outputs
+	Show          bool // is cut when it is barred, and must be asked for anew
 }
 
 // State is a layer's state, apart from its timers.
 type State struct {
 	Phase Phase
-	Spent bool // ended by its limit or a signal: waits for its input to go off
+	Spent bool // ended by its limit, a signal or a bar: waits for its input to go off
 }
 
 // Event is what one frame tells a layer. The timers have been counted down already.
 type Event struct {
 	Wanted      bool // one of its inputs is on
+	Barred      bool // something forbids it now
 	Interrupted bool // a live signal of higher priority takes one of its outputs
 	WindowOpen  bool // a return skips arrive
 	KeepOver    bool // the keep time ended in this frame
@@ -82,7 +84,14 @@ func Next(t Traits, s State, e Event) (State, Move) {
 		s.Spent, s.Phase = true, Off
 		m = Move{ClearWindow: true}
 	}
-	switch wanted := e.Wanted && !s.Spent; {
+	if t.Show && e.Barred {
+		s.Spent = s.Spent || e.Wanted
+		if s.Phase != Off {
+			s.Phase = Off
+			m = Move{ClearWindow: true}
+		}
+	}
+	switch wanted := e.Wanted && !e.Barred && !s.Spent; {
 	case wanted && !runs():
 		if t.Arrive && !e.WindowOpen {
 			begin(Arrive)

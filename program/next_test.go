@@ -7,6 +7,7 @@ import (
 
 func TestNext(t *testing.T) {
 	plain, whole, ends := Traits{}, Traits{Arrive: true, Leave: true, Keep: true}, Traits{Leave: true, Keep: true, Ends: true}
+	cut := Traits{Arrive: true, Leave: true, Keep: true, Show: true}
 	on := Event{Wanted: true}
 	for _, c := range []struct {
 		name  string
@@ -39,6 +40,17 @@ func TestNext(t *testing.T) {
 		{"interrupted as arrive is over", Traits{Arrive: true, Ends: true}, State{Phase: Arrive}, Event{Wanted: true, Interrupted: true, RoutineOver: true}, State{Spent: true}, Move{ClearWindow: true}},
 		{"interrupted, but goes on", whole, State{Phase: Stay}, Event{Wanted: true, Interrupted: true}, State{Phase: Stay}, Move{}},
 		{"taken before it begins", ends, State{}, Event{Wanted: true, Interrupted: true}, State{Phase: Stay}, Move{Start: Stay, SetLimit: true}},
+		{"signal barred before it begins", whole, State{}, Event{Wanted: true, Barred: true}, State{}, Move{}},
+		{"signal barred as it shows", whole, State{Phase: Stay}, Event{Wanted: true, Barred: true}, State{Phase: Leave}, Move{Start: Leave, SetWindow: true}},
+		{"signal no longer barred", whole, State{Phase: Leave}, on, State{Phase: Arrive}, Move{Start: Arrive, SetLimit: true}},
+		{"show barred before it begins", cut, State{}, Event{Wanted: true, Barred: true}, State{Spent: true}, Move{}},
+		{"show cut", cut, State{Phase: Stay}, Event{Wanted: true, Barred: true, WindowOpen: true}, State{Spent: true}, Move{ClearWindow: true}},
+		{"show cut as arrive is over", cut, State{Phase: Arrive}, Event{Wanted: true, Barred: true, RoutineOver: true}, State{Spent: true}, Move{ClearWindow: true}},
+		{"show cut in leave, not asked for", cut, State{Phase: Leave}, Event{Barred: true}, State{}, Move{ClearWindow: true}},
+		{"show cut as leave is over", cut, State{Phase: Leave}, Event{Barred: true, RoutineOver: true}, State{}, Move{ClearWindow: true}},
+		{"show cut in keep", cut, State{Phase: Keep}, Event{Barred: true}, State{}, Move{ClearWindow: true}},
+		{"show off and barred keeps its window", cut, State{}, Event{Barred: true, WindowOpen: true}, State{}, Move{}},
+		{"show held through the bar", cut, State{Spent: true}, on, State{Spent: true}, Move{}},
 	} {
 		after, move := Next(c.t, c.s, c.e)
 		if after != c.after || move != c.move {
@@ -50,10 +62,10 @@ func TestNext(t *testing.T) {
 // allCases calls f with every combination of traits, state and event.
 func allCases(f func(t Traits, s State, e Event)) (n int) {
 	bit := func(v, k int) bool { return v>>k&1 == 1 }
-	for v := range 1 << 11 {
+	for v := range 1 << 13 {
 		for p := Off; p <= Keep; p++ {
-			f(Traits{bit(v, 0), bit(v, 1), bit(v, 2), bit(v, 3)}, State{p, bit(v, 4)},
-				Event{bit(v, 5), bit(v, 6), bit(v, 7), bit(v, 8), bit(v, 9), bit(v, 10)})
+			f(Traits{Arrive: bit(v, 0), Leave: bit(v, 1), Keep: bit(v, 2), Ends: bit(v, 3), Show: bit(v, 11)}, State{p, bit(v, 4)},
+				Event{Wanted: bit(v, 5), Interrupted: bit(v, 6), WindowOpen: bit(v, 7), KeepOver: bit(v, 8), LimitOver: bit(v, 9), RoutineOver: bit(v, 10), Barred: bit(v, 12)})
 			n++
 		}
 	}
@@ -63,7 +75,7 @@ func allCases(f func(t Traits, s State, e Event)) (n int) {
 func TestNextInEveryCase(t *testing.T) {
 	n := allCases(func(tr Traits, s State, e Event) {
 		after, m := Next(tr, s, e)
-		if e.Wanted && !s.Spent && !tr.Ends && !e.LimitOver && after.Phase != Arrive && after.Phase != Stay {
+		if e.Wanted && !e.Barred && !s.Spent && !tr.Ends && !e.LimitOver && after.Phase != Arrive && after.Phase != Stay {
 			t.Errorf("a signal that is wanted is kept dark: %+v %+v %+v", tr, s, e)
 		}
 		if m.Start != Off && m.Start != after.Phase {
@@ -75,11 +87,14 @@ func TestNextInEveryCase(t *testing.T) {
 		if m.SetKeep && after.Phase != Keep && m.Start == Off {
 			t.Errorf("begins to keep in phase %v: %+v %+v %+v", after.Phase, tr, s, e)
 		}
-		if !e.Wanted && (after.Phase == Arrive || after.Phase == Stay) {
-			t.Errorf("nobody wants it, and it is in %v: %+v %+v %+v", after.Phase, tr, s, e)
+		if e.Barred && tr.Show && after.Phase != Off {
+			t.Errorf("a barred show is in %v: %+v %+v %+v", after.Phase, tr, s, e)
+		}
+		if (!e.Wanted || e.Barred) && (after.Phase == Arrive || after.Phase == Stay) {
+			t.Errorf("nobody may have it, and it is in %v: %+v %+v %+v", after.Phase, tr, s, e)
 		}
 	})
-	if n != 5<<11 {
+	if n != 5<<13 {
 		t.Errorf("%d cases", n)
 	}
 }
@@ -103,11 +118,19 @@ func (r *rule) rest(l *layerPlan) {
 
 func (r *rule) begin(p Phase) { r.phase, r.start, r.ended = p, p, false }
 
-func (r *rule) frame(l *layerPlan, in uint8, frame int, taken uint64) {
+func (r *rule) frame(l *layerPlan, in uint8, frame int, taken uint64, noShows bool) {
 	r.start = Off
-	wanted := in&l.inputs != 0
-	if !wanted {
+	asked := in&l.inputs != 0
+	wanted := asked
+	if !asked {
 		r.spent = false
+	}
+	barred := in&l.notWhile != 0 || l.onlyWhile != 0 && in&l.onlyWhile == 0
+	if l.traits.Show && noShows {
+		barred = true
+	}
+	if barred {
+		wanted = false
 	}
 	if r.window > 0 {
 		r.window--
@@ -133,6 +156,14 @@ func (r *rule) frame(l *layerPlan, in uint8, frame int, taken uint64) {
 	}
 	if l.traits.Ends && (r.phase == Arrive || r.phase == Stay || r.phase == Leave) && l.takes&taken != 0 {
 		r.spent, r.phase, r.window, r.start = true, Off, 0, Off
+	}
+	if barred && l.traits.Show {
+		if asked {
+			r.spent = true
+		}
+		if r.phase != Off {
+			r.phase, r.window, r.start = Off, 0, Off
+		}
 	}
 	if r.spent {
 		wanted = false
@@ -162,26 +193,34 @@ func TestMachineKeepsTheRule(t *testing.T) {
 		e := &Engine{live: true, image: &plan{}}
 		rules := make([]rule, 3)
 		for i := range rules {
-			l := layerPlan{show: i > 0, moving: true, player: i, inputs: 1 << i, takes: 0b111 << i, window: uint16(random.IntN(9)), keep: uint16(random.IntN(3) * 4), limit: uint16(random.IntN(3))}
+			l := layerPlan{moving: true, player: i, inputs: 1 << i, takes: 0b111 << i, window: uint16(random.IntN(9)), keep: uint16(random.IntN(3) * 4), limit: uint16(random.IntN(3))}
 			l.arrive, l.leave = uint16(random.IntN(2)), uint16(random.IntN(2))
-			l.traits = Traits{Arrive: l.arrive != 0, Leave: l.leave != 0, Keep: l.keep != 0, Ends: i > 0 && random.IntN(2) == 0}
+			l.traits = Traits{Arrive: l.arrive != 0, Leave: l.leave != 0, Keep: l.keep != 0, Ends: i > 0 && random.IntN(2) == 0, Show: i > 0}
+			if random.IntN(2) == 0 {
+				l.notWhile, l.onlyWhile = uint8(random.IntN(16)), uint8(random.IntN(16))
+			}
 			e.image.layers = append(e.image.layers, l)
 			if i == 0 {
 				rules[i].window, e.timers[i].window = bootWindow, bootWindow
 			}
 		}
-		in := uint8(0)
+		in, cuts := uint8(0), []*bool{&e.sensing.over, &e.sensing.low, &e.sensing.warm, &e.sensing.hot, &e.stream.running}
 		for frame := range 400 {
 			if random.IntN(7) == 0 {
-				in = uint8(random.IntN(8))
+				in = uint8(random.IntN(16))
+			}
+			noShows := false
+			for _, c := range cuts {
+				*c = random.IntN(60) == 0
+				noShows = noShows || *c
 			}
 			e.frame = uint16(frame)
 			starts := e.machine(&snapshot{in: in})
 			taken := uint64(0)
 			for i := range rules {
 				l := &e.image.layers[i]
-				rules[i].frame(l, in, frame, taken)
-				if rules[i].phase != Off && !l.show {
+				rules[i].frame(l, in, frame, taken, noShows)
+				if rules[i].phase != Off && !l.traits.Show {
 					taken |= l.takes
 				}
 				if rules[i].phase != e.states[i].Phase || rules[i].start != starts[i] || rules[i].spent != e.states[i].Spent {

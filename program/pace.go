@@ -45,6 +45,7 @@ func (c *clock) hold(refreshes int) {
 
 // memory is what a pacer has learnt of its flasher.
 type memory struct {
+	held uint8            // what the EEPROM holds, units of keptUnit refreshes; 0: nothing valid
 	ring [paceRing]uint16 // on-times, oldest first
 	odd  uint16           // the last on-time that did not fit
 	n    uint8            // on-times in the ring
@@ -61,19 +62,24 @@ func mean(t []uint16) uint16 {
 
 func apart(a, b uint16) uint16 { return max(a, b) - min(a, b) }
 
-// learn takes the on-time of one flash, in refreshes.
-func (m *memory) learn(t uint16) {
+// learn takes the on-time of one flash, in refreshes, and tells whether it counts.
+func (m *memory) learn(t uint16) bool {
 	if t < paceShortest || t > paceLongest || m.isOdd(t) {
-		return
+		return false
 	}
 	m.oddN = 0
 	if m.n == paceRing {
 		m.forget(1)
 	}
 	m.ring[m.n] = t
-	if m.n++; m.n < paceTrendMin {
-		return
+	if m.n++; m.n >= paceTrendMin {
+		m.followTrend()
 	}
+	return true
+}
+
+// followTrend keeps only the newest when they all lie to one side of the others.
+func (m *memory) followTrend() {
 	before := m.n - paceNewest
 	usual := mean(m.ring[:before])
 	e := usual / 32
@@ -120,7 +126,10 @@ func (m *memory) forget(k uint8) {
 // target is the on-time to expect, in refreshes: the least of the ring. One that is short by itself is left out, once
 // enough are known: it was a lever let go early.
 func (m *memory) target() uint16 {
-	if m.n == 0 {
+	switch {
+	case m.n == 0 && m.held != 0:
+		return uint16(m.held) * keptUnit
+	case m.n == 0:
 		return paceDefault
 	}
 	least, second := uint16(65535), uint16(65535)

@@ -5,9 +5,10 @@ import "encoding/binary"
 // layerPlan is a layer entry as a core reads it.
 type layerPlan struct {
 	traits              Traits
-	show, fast, moving  bool
+	fast, moving        bool
 	linked, paced       bool
 	pacer, inputs       uint8
+	notWhile, onlyWhile uint8
 	outs                []uint8 // output of each slot
 	table               []uint8 // levels of a still layer
 	firstFade, player   int
@@ -21,17 +22,21 @@ type layerPlan struct {
 
 // plan is an image that a core has accepted. It is never changed, so copies of an engine share it.
 type plan struct {
-	code   []byte // the whole image: offsets of routines count from its start
-	walk   bool
-	role   LinkRole
-	pacers [MaxPacers]uint8
-	layers []layerPlan
+	code    []byte // the whole image: offsets of routines count from its start
+	walk    bool
+	turnFed bool
+	live    bool // live mode is allowed
+	role    LinkRole
+	pacers  [MaxPacers]uint8
+	limits  limits
+	sleep   uint16 // frames of idle time before sleep, 0: never
+	layers  []layerPlan
 }
 
-// accept does what a core does with the flash behind the safe block: it gives the plan and the number of the job in which
-// the check ends, or nil when the image is refused. It asks only for what no later step could do without; Decode is the
+// accept does what a core does with the flash behind the safe block: it gives the plan, or nil when the image is refused,
+// and the number of the job in which the check ends. It asks only for what no later step could do without; Decode is the
 // strict judge. Flash past the end of image counts as erased.
-func accept(image []byte, registers int) (*plan, int) {
+func accept(image []byte, registers int, strap Side) (*plan, int) {
 	if len(image) < minImageBytes || image[0] != 'L' || image[1] != 'W' || image[atVersion] != imageVersion {
 		return nil, 0
 	}
@@ -43,13 +48,20 @@ func accept(image []byte, registers int) (*plan, int) {
 	for i := copy(flash, image); i < length; i++ {
 		flash[i] = 0xFF
 	}
-	p := &plan{
-		code: flash, walk: flash[atRole]&roleWalk != 0,
-		role:   LinkRole(flash[atRole] >> roleLinkShift & roleLinkBits),
-		pacers: [MaxPacers]uint8(flash[atPacer:]),
+	at := ruling(flash, strap)
+	if at < 0 {
+		return nil, 0
 	}
-	layers := int(flash[atLayers])
-	if layers > MaxLayers || entryAt(layers) > length-imageCRCBytes || p.role > Follower || p.walk && layers > 0 {
+	h := flash[at : at+headerBytes]
+	p := &plan{
+		code: flash, walk: h[atRole]&roleWalk != 0, turnFed: h[atRole]&roleTurnFed != 0, live: h[atLive]&liveAllowed != 0,
+		role:   LinkRole(h[atRole] >> roleLinkShift & roleLinkBits),
+		pacers: [MaxPacers]uint8(h[atPacer:]),
+		limits: limits{low: h[atLow], warm: h[atWarm], hot: h[atHot]},
+		sleep:  uint16(h[atSleep]) * SleepUnitFrames,
+	}
+	layers := int(h[atLayers])
+	if layers > MaxLayers || entryAt(at, layers) > length-imageCRCBytes || p.role > Follower || p.walk && layers > 0 {
 		return nil, 0
 	}
 	for _, m := range p.pacers {
@@ -60,28 +72,50 @@ func accept(image []byte, registers int) (*plan, int) {
 	p.layers = make([]layerPlan, layers)
 	player := 0
 	for i := range p.layers {
-		if !p.layer(i, &player) {
+		if !p.layer(i, entryAt(at, i), &player) {
 			return nil, 0
 		}
 	}
+	checked := (length - 1) / checkBytesPerJob
 	if CRC(flash) != 0 {
-		return nil, 0
+		return nil, checked
 	}
-	return p, (length - 1) / checkBytesPerJob
+	return p, checked
 }
 
-// layer reads an entry; player counts the layers that move.
-func (p *plan) layer(i int, player *int) bool {
-	e := p.code[entryAt(i) : entryAt(i)+layerBytes]
+// ruling gives the offset of the header that the side strap chooses, or −1 when the image is not for this plug.
+func ruling(flash []byte, strap Side) int {
+	switch {
+	case flash[atRole]&roleStrap == 0:
+		return 0
+	case strap == Centre:
+		return -1
+	case Side(flash[atSide]) == strap:
+		return 0
+	}
+	at := int(binary.LittleEndian.Uint16(flash[atOther:]))
+	if at+headerBytes > len(flash)-imageCRCBytes {
+		return -1
+	}
+	h := flash[at : at+headerBytes]
+	if h[0] != 'L' || h[1] != 'W' || h[atVersion] != imageVersion || h[atRegisters] != flash[atRegisters] || h[atRole]&roleStrap == 0 || Side(h[atSide]) != strap {
+		return -1
+	}
+	return at
+}
+
+// layer reads the entry at an offset; player counts the layers that move.
+func (p *plan) layer(i, at int, player *int) bool {
+	e := p.code[at : at+layerBytes]
 	u16 := func(at int) uint16 { return binary.LittleEndian.Uint16(e[at:]) }
 	inside := func(at uint16, n int) bool { return int(at)+n <= len(p.code)-imageCRCBytes }
 	f, n := e[entryFlags], int(e[entrySlots])
 	l := &p.layers[i]
 	*l = layerPlan{
-		traits: Traits{Arrive: u16(entryArrive) != 0, Leave: u16(entryLeave) != 0, Keep: u16(entryKeep) != 0, Ends: f&flagEnds != 0},
-		show:   f&flagShow != 0, fast: f&flagFast != 0, moving: f&flagStill == 0, paced: f&flagPaced != 0,
+		traits: Traits{Arrive: u16(entryArrive) != 0, Leave: u16(entryLeave) != 0, Keep: u16(entryKeep) != 0, Ends: f&flagEnds != 0, Show: f&flagShow != 0},
+		fast:   f&flagFast != 0, moving: f&flagStill == 0, paced: f&flagPaced != 0,
 		linked: f&flagLinked != 0 && f&flagStill == 0 && u16(entryStayTicks) >= linkMinTicks,
-		pacer:  f & flagPacer1 / flagPacer1, inputs: e[entryInputs],
+		pacer:  f & flagPacer1 / flagPacer1, inputs: e[entryInputs], notWhile: e[entryNotWhile], onlyWhile: e[entryOnlyWhile],
 		firstFade: int(e[entryFade]), takes: binary.LittleEndian.Uint64(e[entryTakes:]),
 		arrive: u16(entryArrive), stay: u16(entryStay), leave: u16(entryLeave),
 		window: u16(entryWindow), keep: u16(entryKeep), limit: u16(entryLimit),

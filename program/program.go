@@ -13,6 +13,7 @@ const (
 	MaxLayers     = 12     // signals and shows of one module
 	MaxMoving     = 8      // of these, layers with a routine that moves
 	MaxFades      = 192    // fades of all moving layers, 6 bytes of RAM each
+	MaxFadesLive  = 181    // of these, with live mode allowed: the last eleven hold the streamed levels
 	MaxPacers     = 2      // flasher-paced inputs (LH and RH)
 	MaxImageBytes = 22_400 // flash between the two copies of the safe block
 	MaxOpsPerTick = 255    // operations a player may execute in one tick; a span of n counts n

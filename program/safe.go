@@ -2,21 +2,28 @@ package program
 
 import (
 	"encoding/binary"
+	"fmt"
 	"slices"
 )
 
 // SafeBytes is the size of the safe block.
-const SafeBytes = 64
+const SafeBytes = 72
 
 // Offsets in the safe block, bytes; docs/image-format.md, section 2.
 const (
 	safeMark     = 0x53
-	safeVersion  = 1
+	safeVersion  = 2
 	safeShared   = 9
 	safeCounts   = 10
 	safeMasks    = 26
 	safeGaps     = 58
-	safeCRCBytes = 2
+	safeStopTurn = 62
+	safeOver     = 66
+	safeWaits    = 67
+	safeUnused   = 68
+	safeCRC      = SafeBytes - 2
+
+	turnWaits = 1
 
 	gapUnit  = 4  // refreshes of one step of a gap
 	gapSteps = 15 // the longest gap: four bits
@@ -53,6 +60,11 @@ func EncodeSafe(s *Safe) (block [SafeBytes]byte, err error) {
 	for i := 0; i < MaxInputs; i += 2 {
 		b = append(b, s.Gap[i]/gapUnit|s.Gap[i+1]/gapUnit<<4)
 	}
+	for _, w := range s.StopTurn {
+		pair := w.bytes()
+		b = append(b, pair[:]...)
+	}
+	b = append(b, s.Over, when(s.TurnWaits, turnWaits), 0, 0)
 	return [SafeBytes]byte(appendCRC(b)), nil
 }
 
@@ -60,23 +72,36 @@ func EncodeSafe(s *Safe) (block [SafeBytes]byte, err error) {
 func DecodeSafe(b []byte) (*Safe, error) {
 	var fs Faults
 	if len(b) != SafeBytes {
-		fs.add(0, "safe block", nextReread, "64", "%d bytes", len(b))
+		fs.add(0, "safe block", nextReread, fmt.Sprint(SafeBytes), "%d bytes", len(b))
 		return nil, fs
 	}
 	if CRC(b) != 0 {
-		fs.add(SafeBytes-safeCRCBytes, "safe block", nextReread, "the CRC-16 of bytes 0..61", "wrong check %04x", binary.BigEndian.Uint16(b[SafeBytes-safeCRCBytes:]))
+		fs.add(safeCRC, "safe block", nextReread, "the CRC-16 of bytes 0..69", "wrong check %04x", binary.BigEndian.Uint16(b[safeCRC:]))
 		return nil, fs
 	}
 	if b[0] != safeMark {
 		fs.add(0, "safe block", nextReread, "0x53", "mark 0x%02x", b[0])
 	}
 	if b[1] != safeVersion {
-		fs.add(1, "safe block", nextCompile, "1", "version %d", b[1])
+		fs.add(1, "safe block", nextCompile, fmt.Sprint(safeVersion), "version %d", b[1])
 	}
 	if b[safeShared] != readSafe(b).Shared.byte() {
 		fs.add(safeShared, "safe block", nextCompile, "0, or bit 7 with two input numbers", "shared wire 0x%02x", b[safeShared])
 	}
 	s := readSafe(b)
+	for i, w := range s.StopTurn {
+		if at := safeStopTurn + 2*i; [2]byte(b[at:]) != w.bytes() {
+			fs.add(at, "safe block", nextCompile, "0, 0, or bit 7 with two input numbers, and a third", "stop-and-turn wire 0x%02x 0x%02x", b[at], b[at+1])
+		}
+	}
+	if b[safeWaits]&^turnWaits != 0 {
+		fs.add(safeWaits, "safe block", nextCompile, "bit 0", "flags 0x%02x", b[safeWaits])
+	}
+	for at := safeUnused; at < safeCRC; at++ {
+		if b[at] != 0 {
+			fs.add(at, "safe block", nextCompile, "0", "unused byte 0x%02x", b[at])
+		}
+	}
 	if err := s.check(); err != nil {
 		fs = append(fs, err.(Faults)...)
 	}
@@ -106,6 +131,7 @@ func (s *Safe) check() error {
 	if sh := s.Shared; sh.Used && (sh.From >= MaxInputs || sh.As >= MaxInputs || sh.From == sh.As) {
 		fs.add(safeShared, "safe block", nextLayout, "two different inputs of 0..7", "shared wire from input %d as input %d", sh.From, sh.As)
 	}
+	fs = append(fs, s.checkStopTurn()...)
 	for k, m := range s.masks() {
 		for r := max(s.Registers, 0); r < MaxRegisters; r++ {
 			if m[r] != 0 {
@@ -121,6 +147,7 @@ func readSafe(b []byte) Safe {
 	s := Safe{
 		Registers: int(b[2]), TailLevel: b[3],
 		Stop: b[4], Tail: b[5], TurnA: b[6], TurnB: b[7], Invert: b[8], Shared: sharedOf(b[safeShared]),
+		StopTurn: [2]StopTurn{stopTurnOf(b[safeStopTurn:]), stopTurnOf(b[safeStopTurn+2:])}, Over: b[safeOver], TurnWaits: b[safeWaits]&turnWaits != 0,
 		On: [8]uint8(b[safeCounts:]), Off: [8]uint8(b[safeCounts+MaxInputs:]),
 	}
 	for i := range s.Gap {

@@ -12,7 +12,7 @@ func TestSafeRefusals(t *testing.T) {
 		t.Fatal(err)
 	}
 	seal := func(b [SafeBytes]byte) []byte {
-		binary.BigEndian.PutUint16(b[62:], CRC(b[:62]))
+		binary.BigEndian.PutUint16(b[70:], CRC(b[:70]))
 		return b[:]
 	}
 	for _, c := range []struct {
@@ -20,7 +20,7 @@ func TestSafeRefusals(t *testing.T) {
 		to   byte
 		want string
 	}{
-		{0, 0x52, "mark 0x52"}, {1, 2, "version 2"}, {2, 0, "0 registers"}, {2, 9, "9 registers"}, {2, 1, "register 2, which the module does not have"},
+		{0, 0x52, "mark 0x52"}, {1, 1, "version 1"}, {2, 0, "0 registers"}, {2, 9, "9 registers"}, {2, 1, "register 2, which the module does not have"},
 		{9, 1, "shared wire 0x01"}, {9, 0x89, "from input 1 as input 1"}, {9, 0xC1, "shared wire 0xc1"}, {10, 0, "on count of in1"}, {25, 0, "off count of in8"}, {28, 1, "register 3"}, {57, 1, "register 8"},
 	} {
 		b := good
@@ -34,7 +34,7 @@ func TestSafeRefusals(t *testing.T) {
 			}
 		}
 	}
-	for _, n := range []int{0, 63, 65} {
+	for _, n := range []int{0, 71, 73} {
 		if _, err := DecodeSafe(make([]byte, n)); err == nil {
 			t.Errorf("%d bytes are taken for a safe block", n)
 		}
@@ -53,11 +53,11 @@ func TestChooseSafe(t *testing.T) {
 	wrong := func(at int, to byte) []byte {
 		b := good
 		b[at] = to
-		binary.BigEndian.PutUint16(b[62:], CRC(b[:62]))
+		binary.BigEndian.PutUint16(b[70:], CRC(b[:70]))
 		return b[:]
 	}
 	for name, a := range map[string][]byte{
-		"mark": wrong(0, 1), "version": wrong(1, 0), "no registers": wrong(2, 0), "nine registers": wrong(2, 9), "missing": nil, "short": good[:63], "erased": []byte(strings.Repeat("\xff", 64)),
+		"mark": wrong(0, 1), "version": wrong(1, 0), "no registers": wrong(2, 0), "nine registers": wrong(2, 9), "missing": nil, "short": good[:71], "erased": []byte(strings.Repeat("\xff", 72)),
 	} {
 		if got := chooseSafe(a, good[:]); got != *safeFor(3) {
 			t.Errorf("%s: copy B was not taken, but %+v", name, got)

@@ -13,7 +13,7 @@ type Shown struct {
 // Shown gives what is shown in the refresh that the next Step ends.
 func (e *Engine) Shown() Shown {
 	mask := e.registersMask()
-	s := Shown{Phase: e.phase, Levels: e.shown.levels, Force: bytesOf(e.force & mask), Pull: e.shown.pull, Live: e.shown.live}
+	s := Shown{Phase: e.phase, Levels: e.shown.levels, Force: bytesOf(e.force & mask), Pull: e.shown.pull, Live: e.shown.live, Halved: e.shown.halved}
 	clear(s.Levels[8*e.safe.Registers:])
 	return s
 }
@@ -27,8 +27,12 @@ var subBit = [RefreshesPerFrame]uint8{2, 1, 2, 0, 2, 1, 2, 3}
 // Words gives the bytes of every slot of this refresh: S, then P0..P7, register 0 first; docs/engine.md, section 2. The
 // bytes of registers that the module does not have are 0.
 func (s *Shown) Words(registers int) (words [Slots][MaxRegisters]uint8) {
+	shift := 0
+	if s.Halved {
+		shift = 1
+	}
 	for o, level := range s.Levels[:8*registers] {
-		duty := dutyTable[level]
+		duty := dutyTable[level] >> shift
 		if duty == 0 {
 			continue
 		}
@@ -55,6 +59,9 @@ func (e *Engine) Words() [Slots][MaxRegisters]uint8 {
 	s := e.Shown()
 	return s.Words(e.safe.Registers)
 }
+
+// Halved reports whether every light has half its duty in the refresh now shown.
+func (e *Engine) Halved() bool { return e.shown.halved }
 
 // Registers gives the number of registers that the safe block states.
 func (e *Engine) Registers() int { return e.safe.Registers }

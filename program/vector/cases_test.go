@@ -25,6 +25,9 @@ type fixture struct {
 	safe    *program.Safe
 	safeA   []byte // instead of safe
 	safeB   []byte
+	strap   program.Side
+	memory  *[program.MemoryBytes]byte // at power-up
+	kept    *[program.MemoryBytes]byte // at the end; checked unless nil
 	refusal string
 	runs    []vector.Run
 	want    []want
@@ -51,7 +54,7 @@ func span(from, to int) (outs []int) {
 
 func (f *fixture) vector(t *testing.T) *vector.Vector {
 	t.Helper()
-	v := &vector.Vector{SafeA: f.safeA, SafeB: f.safeB, Image: f.image, Refusal: f.refusal, Runs: f.runs}
+	v := &vector.Vector{SafeA: f.safeA, SafeB: f.safeB, Image: f.image, Strap: f.strap, Memory: f.memory, Refusal: f.refusal, Runs: f.runs}
 	v.Notes = strings.Split(strings.TrimSpace(f.name+": "+f.notes), "\n")
 	if f.safe != nil {
 		block, err := program.EncodeSafe(f.safe)
@@ -68,7 +71,13 @@ func (f *fixture) vector(t *testing.T) *vector.Vector {
 		v.Image = image
 		v.Notes = append(v.Notes, listing(f.p)...)
 	}
-	v.Registers, v.Shows = v.Play()
+	var kept [program.MemoryBytes]byte
+	if v.Registers, v.Shows, kept = v.Play(); f.kept != nil {
+		if kept != *f.kept {
+			t.Errorf("the memory holds % x at the end, expected % x", kept, *f.kept)
+		}
+		v.Kept = f.kept
+	}
 	return v
 }
 
@@ -198,7 +207,7 @@ func TestFiles(t *testing.T) {
 			t.Errorf("%s: %v", path, err)
 			continue
 		}
-		if registers, shows := v.Play(); registers != v.Registers || !slices.Equal(shows, v.Shows) {
+		if registers, shows, kept := v.Play(); registers != v.Registers || !slices.Equal(shows, v.Shows) || v.Kept != nil && kept != *v.Kept {
 			t.Errorf("%s: the engine shows something else", path)
 		}
 		_, err = program.Decode(v.Image)

@@ -15,7 +15,7 @@ const version = "1"
 
 // Read reads a vector. It fails with every faulty line, each with its number.
 func Read(text []byte) (*Vector, error) {
-	r := reader{v: &Vector{}}
+	r := reader{v: &Vector{}, codes: program.CodesAtStart}
 	for i, line := range strings.Split(string(text), "\n") {
 		r.line = i + 1
 		line = strings.TrimSuffix(line, "\r")
@@ -44,8 +44,13 @@ type reader struct {
 	line    int
 	begun   bool
 	decoder bool
+	codes   program.Codes // at the pins, as the lines so far say
+	next    Run           // what has been said of the next run
 	errs    []error
 }
+
+// straps are the words for what the side strap says.
+var straps = map[program.Side]string{program.Centre: "missing", program.LH: "LH", program.RH: "RH"}
 
 func (r *reader) fail(what, next string) {
 	r.errs = append(r.errs, fmt.Errorf("line %d: %s; %s", r.line, what, next))
@@ -59,7 +64,7 @@ func (r *reader) statement(f []string) {
 		}
 		return
 	}
-	arguments := map[string]int{"safe-a": 1, "safe-b": 1, "image": 1, "run": 3, "registers": 1, "show": 15}
+	arguments := map[string]int{"safe-a": 1, "safe-b": 1, "strap": 1, "memory": 1, "image": 1, "run": 3, "supply": 1, "heat": 1, "live": 1, "kept": 1, "registers": 1, "show": 15}
 	if want, known := arguments[f[0]]; known && len(f)-1 != want {
 		r.fail(fmt.Sprintf("%q with %d fields", f[0], len(f)-1), fmt.Sprintf("give %d", want))
 		return
@@ -69,12 +74,31 @@ func (r *reader) statement(f []string) {
 		r.v.SafeA = r.bytes(f[1], -1)
 	case "safe-b":
 		r.v.SafeB = r.bytes(f[1], -1)
+	case "strap":
+		r.strap(f[1])
+	case "memory":
+		r.v.Memory = r.memory(f[1])
+	case "kept":
+		r.v.Kept = r.memory(f[1])
 	case "image":
 		r.v.Image = append(r.v.Image, r.bytes(f[1], -1)...)
 	case "decoder":
 		r.judgement(f[1:])
 	case "run":
-		r.v.Runs = append(r.v.Runs, Run{Refreshes: r.number(f[1], 1, 1<<30), In: r.bytes(f[2], 1)[0], Link: r.number(f[3], 0, 1) == 1})
+		r.next.Refreshes, r.next.In, r.next.Link = r.number(f[1], 1, 1<<30), r.bytes(f[2], 1)[0], r.number(f[3], 0, 1) == 1
+		r.v.Runs = append(r.v.Runs, r.next)
+		r.next = Run{}
+	case "supply":
+		r.codes.Supply = r.bytes(f[1], 1)[0]
+		r.sense()
+	case "heat":
+		r.codes.Heat = r.bytes(f[1], 1)[0]
+		r.sense()
+	case "live":
+		if r.next.Live != nil {
+			r.fail("two live frames before one run", "put a run between them")
+		}
+		r.next.Live = r.bytes(f[1], -1)
 	case "registers":
 		r.v.Registers = r.number(f[1], 1, program.MaxRegisters)
 	case "show":
@@ -82,6 +106,27 @@ func (r *reader) statement(f []string) {
 	default:
 		r.fail(fmt.Sprintf("unknown statement %q", f[0]), "see docs/image-format.md, section 5")
 	}
+}
+
+// sense notes the codes for the next run.
+func (r *reader) sense() {
+	codes := r.codes
+	r.next.Codes = &codes
+}
+
+func (r *reader) strap(word string) {
+	for side, w := range straps {
+		if w == word {
+			r.v.Strap = side
+			return
+		}
+	}
+	r.fail(fmt.Sprintf("the side strap says %q", word), "write missing, LH or RH")
+}
+
+func (r *reader) memory(s string) *[program.MemoryBytes]byte {
+	m := [program.MemoryBytes]byte(r.bytes(s, program.MemoryBytes))
+	return &m
 }
 
 func (r *reader) judgement(f []string) {
@@ -119,13 +164,22 @@ func (r *reader) show(f []string) {
 func (r *reader) whole() {
 	v := r.v
 	if len(v.SafeA) != program.SafeBytes || len(v.SafeB) != program.SafeBytes {
-		r.fail("safe blocks that are not of 64 bytes", "give safe-a and safe-b")
+		r.fail(fmt.Sprintf("safe blocks that are not of %d bytes", program.SafeBytes), "give safe-a and safe-b")
 	}
 	if !r.decoder {
 		r.fail("no word of the decoder", "write: decoder accept, or: decoder refuse and a part of the reason")
 	}
 	if len(v.Runs) == 0 || len(v.Shows) == 0 {
 		r.fail("no samples or nothing shown", "give run and show")
+	}
+	for _, run := range v.Runs {
+		if run.Live != nil && len(run.Live) != 8*v.Registers {
+			r.fail(fmt.Sprintf("a live frame of %d levels", len(run.Live)), "give one for each output of the registers")
+			break
+		}
+	}
+	if r.next.Codes != nil || r.next.Live != nil {
+		r.fail("a code or a live frame after the last run", "put it before a run")
 	}
 }
 

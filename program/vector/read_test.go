@@ -38,7 +38,7 @@ show 0 0 00 00 00 00 00 00 00 00 00 00 00 00 0000000000000000
 `
 
 func TestReadTellsMistakes(t *testing.T) {
-	block := strings.Repeat("00", 64)
+	block := strings.Repeat("00", 72)
 	good := strings.ReplaceAll(strings.ReplaceAll(small, "safe-a 53", "safe-a "+block), "safe-b 53", "safe-b "+block)
 	if _, err := vector.Read([]byte(good)); err != nil {
 		t.Fatalf("the whole one is refused: %v", err)
@@ -49,7 +49,7 @@ func TestReadTellsMistakes(t *testing.T) {
 		{"run 10 00 1", "run 0 00 1", `"0" is no number`}, {"run 10 00 1", "run 10 0 1", `"0" is not what`}, {"run 10 00 1", "run 10 00", "give 3"},
 		{"run 10 00 1", "walk 10 00 1", "unknown statement"}, {"run 10 00 1\n", "", "no samples"}, {"registers 1", "registers 9", "1 to 8"},
 		{"registers 1\n", "", "before registers"}, {"show 0", "show 4", "out of order"}, {"show 0 0 00 00", "show 0 0 00 0000", "pairs of hex"},
-		{"show 0 0 00 00", "show 0 0 00", "give 15"}, {"safe-a " + block, "safe-a 00", "64 bytes"}, {"run 10 00 1", "run 10 FF 1", "lower case"}, {"run 10", "run  10", "give 3"},
+		{"show 0 0 00 00", "show 0 0 00", "give 15"}, {"safe-a " + block, "safe-a 00", "72 bytes"}, {"run 10 00 1", "run 10 FF 1", "lower case"}, {"run 10", "run  10", "give 3"},
 	} {
 		text := strings.Replace(good, c.old, c.with, 1)
 		if text == good {

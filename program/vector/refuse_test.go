@@ -20,14 +20,14 @@ type raw struct {
 // base is a module of two registers with stop (still, fast) and a show that moves over two slots by the given code.
 func base(code ...byte) *raw {
 	r := &raw{registers: 2, layers: 2, fades: 2}
-	r.entry(0b0000110, stop, 3, 0, 80, 0, 83, 0, 0, 0, 0x0E)
-	r.entry(0b0000001, show, 2, 0, 86, 0, 88, 0, 0, 12, 0x30)
+	r.entry(0b0000110, stop, 3, 0, 96, 0, 99, 0, 0, 0, 0x0E)
+	r.entry(0b0000001, show, 2, 0, 102, 0, 104, 0, 0, 12, 0x30)
 	r.data = append([]byte{1, 2, 3, 255, 255, 255, 4, 5}, code...)
 	return r
 }
 
 func (r *raw) entry(flags, inputs, n, fade, slots, arrive, stay, leave, arriveTicks, stayTicks int, takes uint64) {
-	e := make([]byte, 30)
+	e := make([]byte, 32)
 	e[0], e[1], e[2], e[3] = byte(flags), byte(inputs), byte(n), byte(fade)
 	for i, v := range []int{slots, arrive, stay, leave, 0, 0, 0, arriveTicks, stayTicks} {
 		binary.LittleEndian.PutUint16(e[4+2*i:], uint16(v))
@@ -38,8 +38,8 @@ func (r *raw) entry(flags, inputs, n, fade, slots, arrive, stay, leave, arriveTi
 
 // bytes joins the image and sets its check.
 func (r *raw) bytes(change ...func(b []byte)) []byte {
-	b := make([]byte, 20)
-	b[0], b[1], b[2], b[6], b[7], b[17] = 'L', 'W', 1, byte(r.registers), byte(r.layers), byte(r.fades)
+	b := make([]byte, 32)
+	b[0], b[1], b[2], b[6], b[7], b[17] = 'L', 'W', 2, byte(r.registers), byte(r.layers), byte(r.fades)
 	for _, e := range r.entries {
 		b = append(b, e...)
 	}
@@ -65,7 +65,7 @@ func refusals(t *testing.T) (all []fixture) {
 	set := func(at int, v byte) func([]byte) { return func(b []byte) { b[at] = v } }
 	patched := func(name, reason string, at int, v byte) { add(name, reason, base(plain...).bytes(set(at, v))) }
 	code := func(name, reason string, ops ...byte) { add(name, reason, base(ops...).bytes()) }
-	const one, two = 20, 50 // the entries of stop and show
+	const one, two = 32, 64 // the entries of stop and show
 
 	good := base(plain...).bytes()
 	if _, err := program.Decode(good); err != nil {
@@ -74,24 +74,24 @@ func refusals(t *testing.T) (all []fixture) {
 	all = append(all, fixture{name: "by-hand", notes: "an image laid out by hand.", image: good, safe: refusalSafe(), runs: []vector.Run{frames(4, 0), frames(30, show)},
 		want: []want{{frame(9), frame(16) - 1, span(4, 4), 200, false}}})
 
-	add("short", "21 bytes", good[:21])
+	add("short", "33 bytes", good[:33])
 	patched("mark", "mark", 1, 'X')
-	patched("version", "version 2", 2, 2)
+	patched("version", "version 1", 2, 1)
 	patched("length", "stated length", 4, byte(len(good)+1))
-	patched("role-bits", "role 0x08", 3, 8)
+	patched("role-bits", "role 0x20", 3, 0x20)
 	patched("link", "link role 3", 3, 6)
 	patched("registers-0", "0 registers", 6, 0)
 	patched("registers-9", "9 registers", 6, 9)
 	patched("layers-13", "13 layers", 7, 13)
-	patched("layers-too-long", "layers in an image of", 7, 4)
+	patched("layers-too-long", "layers in an image of", 7, 5)
 	patched("side", "side 3", 14, 3)
 	patched("pacer", "pacer 0 watches inputs 0x0c", 15, turn|show)
 	patched("fades", "7 fades", 17, 7)
-	patched("header-unused", "unused byte", 18, 1)
+	patched("header-unused", "unused byte", 25, 1)
 	patched("flags", "flags 0x86", one, 0x86)
 	patched("pacer-number", "a pacer number", two, 0x41)
 	add("signal-after-show", "a signal after a show", base(plain...).bytes(set(one, 0x03), set(two, 0)))
-	patched("fast", "a fast layer that is something else", 84, 254)
+	patched("fast", "a fast layer that is something else", 100, 254)
 	patched("fast-moving", "a fast layer that is something else", two, 0x05)
 	patched("ends", "a signal that ends when interrupted", one, 0x0E)
 	patched("linked", "a linked layer that is something else", two, 0x11)
@@ -101,11 +101,11 @@ func refusals(t *testing.T) (all []fixture) {
 	patched("slots-65", "65 slots", two+2, 65)
 	patched("still-fade", "first fade 1", one+3, 1)
 	patched("fade-range", "fades 191..192", two+3, 191)
-	patched("map-place", "3 bytes from byte 79", one+4, 79)
+	patched("map-place", "3 bytes from byte 95", one+4, 95)
 	patched("map-end", "3 bytes from byte 250", one+4, 250)
-	patched("output-high", "output 17", 80, 16)
-	patched("output-twice", "output 3 twice", 80, 2)
-	patched("still-arrives", "a still layer with a routine", one+6, 88)
+	patched("output-high", "output 17", 96, 16)
+	patched("output-twice", "output 3 twice", 96, 2)
+	patched("still-arrives", "a still layer with a routine", one+6, 104)
 	patched("still-table", "3 bytes from byte 250", one+8, 250)
 	patched("no-stay", "nothing to show in stay", two+8, 0)
 	patched("routine-place", "a routine at byte 255", two+8, 255)
@@ -117,8 +117,9 @@ func refusals(t *testing.T) (all []fixture) {
 	add("walk-with-layers", "2 layers", base(plain...).bytes(set(3, 1)))
 	add("no-layers", "nothing would ever light", (&raw{registers: 2}).bytes())
 	add("gap", "1 bytes that belong to nothing", base(append(slices.Clone(plain), 0)...).bytes())
-	add("overlap", "overlaps another", base(plain...).bytes(set(two+4, 82), set(two+22, 0x08), set(two+25, 0x80)))
-	add("paced-input", "while pacer 0 watches", pacedWrong(turn, show))
+	add("overlap", "overlaps another", base(plain...).bytes(set(two+4, 98), set(two+22, 0x08), set(two+25, 0x80)))
+	add("paced-input", "inputs 0x0c, while pacer 0 watches 0x04", pacedWrong(turn, turn|show))
+	add("paced-unwatched", "inputs 0x08, while pacer 0 watches 0x00", pacedWrong(0, show))
 	add("paced-without-arrive", "pace without one", pacedWrong(turn, turn))
 	add("fades-shared", "belongs to another layer too", movingLayers(2, func(int) int { return 0 }))
 	add("ninth-moving", "a ninth layer that moves", movingLayers(9, func(i int) int { return 2 * i }))
@@ -156,7 +157,7 @@ func pacedWrong(pacer, input int) []byte {
 	r := base(plain...)
 	r.entries[1][0], r.entries[1][1] = 0x20, byte(input)
 	if input != pacer {
-		binary.LittleEndian.PutUint16(r.entries[1][6:], 88)
+		binary.LittleEndian.PutUint16(r.entries[1][6:], 104)
 		binary.LittleEndian.PutUint16(r.entries[1][18:], 12)
 	}
 	return r.bytes(func(b []byte) { b[15] = byte(pacer) })
@@ -165,7 +166,7 @@ func pacedWrong(pacer, input int) []byte {
 // movingLayers has n shows that share map and routine, each with its first fade.
 func movingLayers(n int, fade func(i int) int) []byte {
 	r := &raw{registers: 2, layers: n}
-	at := 20 + 30*n
+	at := 32 + 32*n
 	for i := range n {
 		r.entry(1, show, 2, fade(i), at, 0, at+2, 0, 0, 12, 0x30)
 		r.fades = max(r.fades, fade(i)+2)
@@ -179,7 +180,7 @@ func hostile() []byte {
 	const n = 8
 	r := &raw{registers: 2, layers: n, fades: 2 * n}
 	body := append(append([]byte{0xC3, 255, 0, 0xC3, 255, 0}, slices.Repeat([]byte{0xC2, 0, 2, 9}, 60)...), 0x41, 0xC4, 0xC4, 0xC1)
-	at := 20 + 30*n
+	at := 32 + 32*n
 	for i := range n {
 		r.entry(1, show, 2, 2*i, at, 0, at+2+i*len(body), 0, 0, 65025, 0x30)
 	}

@@ -66,23 +66,39 @@ func (v *Vector) Powering() program.Powering {
 	return program.Powering{SafeA: v.SafeA, SafeB: v.SafeB, Image: v.Image, Strap: v.Strap, Memory: v.Memory}
 }
 
-// Play runs the vector's samples through the reference engine, from power-up, and gives what it shows.
-func (v *Vector) Play() (registers int, shows []Show) {
+// Play runs the vector's samples through the reference engine, from power-up, and gives what it shows and what its EEPROM
+// holds at the end, when all writes are done.
+func (v *Vector) Play() (registers int, shows []Show, kept [program.MemoryBytes]byte) {
 	e := program.NewEngine(v.Powering())
 	refresh, last := 0, program.Shown{}
 	for _, r := range v.Runs {
+		if r.Codes != nil {
+			e.Sense(r.Codes.Supply, r.Codes.Heat)
+		}
+		if r.Live != nil {
+			e.Stream(r.Live)
+		}
 		for range r.Refreshes {
 			now := e.Shown()
 			now.Phase, now.Live = 0, false // of no concern to a judge
 			if refresh == 0 || now != last {
-				shows = append(shows, showOf(refresh, now, e.Registers()))
+				show := showOf(refresh, now, e.Registers())
+				if n := len(shows); n == 0 || !shows[n-1].same(show) {
+					shows = append(shows, show)
+				}
 				last = now
 			}
 			e.Step(r.In, r.Link)
 			refresh++
 		}
 	}
-	return e.Registers(), shows
+	return e.Registers(), shows, e.Kept()
+}
+
+// same tells whether two show the same, whenever.
+func (s Show) same(other Show) bool {
+	s.Refresh = other.Refresh
+	return s == other
 }
 
 // showOf finds all words of what is shown.

@@ -3,6 +3,8 @@ package vector
 import (
 	"bytes"
 	"fmt"
+
+	"lampwright/program"
 )
 
 // imageBytesPerLine keeps lines short enough to read.
@@ -15,6 +17,12 @@ func (v *Vector) Format() []byte {
 		fmt.Fprintf(&b, "%s\n", bytes.TrimRight([]byte("# "+n), " "))
 	}
 	fmt.Fprintf(&b, "vector %s\nsafe-a %x\nsafe-b %x\n", version, v.SafeA, v.SafeB)
+	if v.Strap != program.Centre {
+		fmt.Fprintln(&b, "strap", straps[v.Strap])
+	}
+	if v.Memory != nil {
+		fmt.Fprintf(&b, "memory %x\n", *v.Memory)
+	}
 	for rest := v.Image; len(rest) > 0; {
 		n := min(len(rest), imageBytesPerLine)
 		fmt.Fprintf(&b, "image %x\n", rest[:n])
@@ -26,7 +34,16 @@ func (v *Vector) Format() []byte {
 		fmt.Fprintln(&b, "decoder refuse", v.Refusal)
 	}
 	for _, r := range v.Runs {
+		if r.Codes != nil {
+			fmt.Fprintf(&b, "supply %02x\nheat %02x\n", r.Codes.Supply, r.Codes.Heat)
+		}
+		if r.Live != nil {
+			fmt.Fprintf(&b, "live %x\n", r.Live)
+		}
 		fmt.Fprintf(&b, "run %d %02x %d\n", r.Refreshes, r.In, bit(r.Link))
+	}
+	if v.Kept != nil {
+		fmt.Fprintf(&b, "kept %x\n", *v.Kept)
 	}
 	fmt.Fprintf(&b, "registers %d\n", v.Registers)
 	for i := range v.Shows {
