@@ -2,6 +2,7 @@ package kit
 
 import (
 	"slices"
+	"strings"
 
 	"lampwright/job"
 	"lampwright/report"
@@ -55,17 +56,19 @@ func (b *builder) neverBarred(l *Layer, v job.Signal) {
 
 // barsReach checks that the modules of a show see the inputs that bar it.
 func (b *builder) barsReach(l *Layer) {
-	for _, t := range l.Takes {
-		m, ok := b.kit.ModuleOf(t.Lamp)
-		if !ok {
-			continue
-		}
-		for _, in := range slices.Concat(l.NotWhile, l.OnlyWhile) {
-			if m.InputPins(in) == 0 {
-				b.add(report.Errorf("bar", l.At, "what bars show %q, input %q, has no wire to module %q", l.Name, in.Name, m.Name).
-					Because("a module knows only its own wires").See(in.At, "the input").
-					Do("add a pin of %s to wire:, such as %s.%s, or take the show from its lamp", m.Name, m.Name, b.freePin(m)))
+	for _, in := range slices.Concat(l.NotWhile, l.OnlyWhile) {
+		var blind []string
+		free := ""
+		for _, t := range l.Takes {
+			if m, ok := b.kit.ModuleOf(t.Lamp); ok && m.InputPins(in) == 0 {
+				blind = append(blind, m.Name)
+				free += ", " + m.Name + "." + b.freePin(m)
 			}
+		}
+		if len(blind) > 0 {
+			b.add(report.Errorf("bar", l.At, "show %q depends on input %q, which has no wire to %s", l.Name, in.Name, listed(blind)).
+				Because("a module knows only its own wires").See(in.At, "the input").
+				Do("add to its wire: %s; or take the show from their lamps", strings.TrimPrefix(free, ", ")))
 		}
 	}
 }

@@ -75,26 +75,32 @@ func (b *builder) feeds(m *Module, n source.Name) *Input {
 	return in
 }
 
-// unfed finds signals of a module that lives on one wire alone and is dead while only theirs is on.
+// unfed finds signals and shows of a module that lives on one wire alone and is dead while only theirs is on.
 func (b *builder) unfed() {
-	for _, l := range b.kit.Layers {
-		for _, t := range l.Takes {
-			m, ok := b.kit.ModuleOf(t.Lamp)
-			if !ok || m.Fed.Only == nil || m.Fed.Only == l.Input || l.Input == nil || l.Input.Shares == m.Fed.Only {
-				continue
+	for _, m := range b.kit.Modules {
+		only := m.Fed.Only
+		if only == nil {
+			continue
+		}
+		var signals, shows, wires []string
+		for _, l := range b.kit.Layers {
+			switch {
+			case l.Of(m.Lamp) == nil || l.Input == nil || l.Input == only || l.Input.Shares == only:
+			case l.Input.Road == "stop" && only.CarriesStop: // the brake is on that wire too
+			case l.Show:
+				shows = append(shows, l.Name)
+			default:
+				signals, wires = append(signals, l.Name), append(wires, l.Input.Name)
 			}
-			if l.Input.Road == "stop" && m.Fed.Only.CarriesStop {
-				continue // the brake is on that wire too
-			}
-			if l.Show {
-				b.add(report.Cautionf("fed", l.At, "show %q runs on module %q only while %q is on", l.Name, m.Name, m.Fed.Only.Name).
-					Because("the module is fed by that wire alone").See(m.Fed.At, "its feed").
-					Do("give the module a battery feed, as in fed: {fuse: f1}, or take the show from its lamp"))
-				continue
-			}
-			b.add(report.Errorf("fed", l.At, "signal %q stays dark on module %q unless %q is on as well", l.Name, m.Name, m.Fed.Only.Name).
-				Because("the module is fed by that wire alone").See(m.Fed.At, "its feed").
-				Do("feed it from the battery and from the signals' wires, as in fed: {fuse: f1, also: [%s]}", m.Fed.Only.Name+", "+l.Input.Name))
+		}
+		if len(signals) > 0 {
+			b.add(report.Errorf("fed", m.Fed.At, "module %q is dead, and its signals dark (%s), while %s is off", m.Name, listed(signals), only.Name).
+				Because("it is fed by that wire alone").
+				Do("feed it from the battery and from its signals' wires, as in fed: {fuse: F1, also: [%s, %s]}, or take its lamp from these signals", only.Name, listed(wires)))
+		}
+		if len(shows) > 0 {
+			b.add(report.Cautionf("fed", m.Fed.At, "module %q runs its shows (%s) only while %s is on", m.Name, listed(shows), only.Name).
+				Because("it is fed by that wire alone").Do("give it a battery feed, as in fed: {fuse: F1}, or take its lamp from these shows"))
 		}
 	}
 }

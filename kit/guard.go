@@ -54,23 +54,28 @@ func (b *builder) guardOnBoards(halveAt report.Place, heat bool) {
 	if halveAt.IsZero() {
 		halveAt = b.kit.Guard.At
 	}
-	told := map[string]bool{}
+	var lowest units.Voltage // at which halve-above may come
+	var worst *Module
 	for _, m := range b.kit.Modules {
-		if m.Board.Name == "" || told[m.Board.Family] {
-			continue
+		if m.Board.Name == "" {
+			continue // it is unknown, and was reported
 		}
-		told[m.Board.Family] = true
-		limit := m.Board.Limits.HighestSupply.Is
-		if _, lowest, _ := m.Board.Supply.From(int(m.Board.Supply.Code(b.kit.Guard.HalveAbove))); lowest < limit {
-			b.add(report.Errorf("guard", halveAt, "halve-above %s may come at %.2f V on board %s", b.kit.Guard.HalveAbove, float64(lowest), m.Board.Name).
-				Because("up to %s the road lamps must be at full light, and the divider, the logic supply and the converter are off by so much at the worst", limit).
-				Against(fmt.Sprintf("%.2f V", float64(lowest)), limit.String(), m.Board.Limits.HighestSupply.Source).
-				Do("write a higher halve-above, such as %s", HalveAboveUsual))
+		if _, low, _ := m.Board.Supply.From(int(m.Board.Supply.Code(b.kit.Guard.HalveAbove))); worst == nil || low < lowest {
+			lowest, worst = low, m
 		}
 		if heat && !m.Board.Heat.Fitted() {
 			b.add(report.Errorf("guard", b.kit.Guard.At, "board %s of %q has no heat sensor", m.Board.Name, m.Name).
 				Because("shows-off-at and halve-at would never come").Do("choose another board, or leave the temperatures out"))
 		}
+	}
+	if worst == nil {
+		return
+	}
+	if limit := worst.Board.Limits.HighestSupply; lowest < limit.Is {
+		b.add(report.Errorf("guard", halveAt, "halve-above %s may come at %.2f V on board %s", b.kit.Guard.HalveAbove, float64(lowest), worst.Board.Name).
+			Because("up to %s the road lamps must be at full light, and the divider, the logic supply and the converter are off by so much at the worst", limit.Is).
+			Against(fmt.Sprintf("%.2f V", float64(lowest)), limit.Is.String(), limit.Source).
+			Do("write a higher halve-above, such as %s", HalveAboveUsual))
 	}
 }
 

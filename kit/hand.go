@@ -89,69 +89,76 @@ func (b *builder) hands() {
 	}
 }
 
-const oneSafeBlock = "both modules hold the same image and the same safe block, and only the strap tells them apart"
-
+// pair compares two hands. What differs is told in one message: it is one mistake.
 func (b *builder) pair(m, other *Module, at report.Place) {
-	before := len(b.list)
-	differ := func(next, format string, args ...any) {
-		b.add(report.Errorf("same-image", at, "%q cannot share the image of %q: %s", m.Name, other.Name, fmt.Sprintf(format, args...)).
-			Because("%s", oneSafeBlock).See(other.At, "the other module").Do("%s", next))
+	refuse := func(next string, what ...string) {
+		b.add(report.Errorf("same-image", at, "%q cannot share the image of %q: %s", m.Name, other.Name, strings.Join(what, "; ")).
+			Because("both modules hold the same image and the same safe block, and only the strap tells them apart").
+			See(other.At, "the other module").Do("%s, or give each module an image of its own", next))
 	}
-	const own = "or give each module an image of its own"
 	if m.Board.Name != other.Board.Name {
-		differ("give both the same board, "+own, "their boards are %s and %s", m.Board.Name, other.Board.Name)
+		refuse("give both the same board", fmt.Sprintf("their boards are %s and %s", m.Board.Name, other.Board.Name))
 		return
 	}
-	if one, two := m.Lamp.Place.Side, other.Lamp.Place.Side; one == lamp.Centre || two == lamp.Centre || one == two {
-		differ("share an image between an LH and an RH lamp only", "their lamps sit at %s and %s", one, two)
+	if one, two := m.Lamp.Place.Side, other.Lamp.Place.Side; one == lamp.Centre || one == two || two == lamp.Centre {
+		refuse("share an image between an LH and an RH lamp only", fmt.Sprintf("their lamps sit at %s and %s", one, two))
 		return
 	}
 	if m.TurnFed() != other.TurnFed() {
-		differ("feed both alike, "+own, "one is fed by its turn wire alone, the other is not")
+		refuse("feed both alike", "one is fed by its turn wire alone, the other is not")
 	}
+	var pins, outputs []string
 	for n := range program.MaxInputs {
-		b.samePin(m, other, n, differ)
+		if what := b.kit.pinsDiffer(m, other, n); what != "" {
+			pins = append(pins, what)
+		}
 	}
-	if len(b.list) > before {
+	if len(pins) > 0 {
+		refuse("wire the two alike, each module's own turn to the same pin, and describe both wires by the feed of the worse one", pins...)
 		return // what their signals light follows from their inputs
 	}
 	for _, f := range []struct{ what, road, opposite, function string }{
-		{"stop", "stop", "stop", "stop"}, {"tail", "tail", "tail", "tail"}, {"the turn", ownTurn(m), ownTurn(other), "turn"}, {"the other side's turn", ownTurn(other), ownTurn(m), ""},
+		{"stop", "stop", "stop", "stop"}, {"tail", "tail", "tail", "tail"},
+		{"the turn", ownTurn(m), ownTurn(other), "turn"}, {"the other side's turn", ownTurn(other), ownTurn(m), ""},
 	} {
 		one, two := b.kit.lit(m, f.road, f.function), b.kit.lit(other, f.opposite, f.function)
-		if slices.Equal(one, two) {
-			continue
+		if !slices.Equal(one, two) {
+			outputs = append(outputs, fmt.Sprintf("%s lights outputs %s in %q, but %s in %q", f.what, numbers(one), m.Name, numbers(two), other.Name))
 		}
-		differ("solder both hands so that each function hangs on the same outputs, in any order; "+own,
-			"%s lights outputs %s of %q, but outputs %s of %q", f.what, numbers(one), m.Name, numbers(two), other.Name)
+	}
+	if len(outputs) > 0 {
+		refuse("solder both hands so that each function hangs on the same outputs, in any order", outputs...)
 	}
 }
 
-// samePin compares what comes in on one input number of two hands: the same input, or the turn of the own side.
-func (b *builder) samePin(m, other *Module, n int, differ func(next, format string, args ...any)) {
-	one, two := b.kit.on(m, n), b.kit.on(other, n)
+// pinsDiffer tells how what comes in on one input number of two hands differs; "" when it is the same input, or the turn of the own
+// side, read alike.
+func (k *Kit) pinsDiffer(m, other *Module, n int) string {
+	one, two := k.on(m, n), k.on(other, n)
 	name := "in" + strconv.Itoa(n+1)
-	const wire = "wire the two alike, each module's own turn to the same pin; or give each module an image of its own"
-	switch {
-	case one == nil && two == nil:
-	case one == nil:
-		differ(wire, "%s carries %s in %q, and nothing in %q", name, two.Name, other.Name, m.Name)
-	case two == nil:
-		differ(wire, "%s carries %s in %q, and nothing in %q", name, one.Name, m.Name, other.Name)
-	case otherSide(one.Name) != two.Name:
-		differ(wire, "%s carries %s in %q, and %s in %q", name, one.Name, m.Name, two.Name, other.Name)
-	case one == two:
-	case one.ActiveLow != two.ActiveLow:
-		differ("take both from wires of one kind, or give each module an image of its own", "%s is active high in one and low in the other", name)
-	case one.CarriesStop != two.CarriesStop || (one.Reference == nil) != (two.Reference == nil):
-		differ("say carries-stop of both turn wires, or give each module an image of its own", "%s carries the stop in one and not in the other", name)
-	default:
-		f, _, _ := feed.FilterFor(one.Feed, one.Road)
-		if g, _, _ := feed.FilterFor(two.Feed, two.Road); f != g {
-			differ("describe both wires by the feed of the worse one, or give each module an image of its own",
-				"%s needs a filter of %s in %q, and %s in %q", name, f, m.Name, g, other.Name)
+	called := func(in *Input) string {
+		if in == nil {
+			return "nothing"
 		}
+		return in.Name
 	}
+	if called(one) != otherSide(called(two)) {
+		return fmt.Sprintf("%s carries %s in %q, and %s in %q", name, called(one), m.Name, called(two), other.Name)
+	}
+	if one == two {
+		return ""
+	}
+	f, _, _ := feed.FilterFor(one.Feed, one.Road)
+	g, _, _ := feed.FilterFor(two.Feed, two.Road)
+	switch {
+	case one.ActiveLow != two.ActiveLow:
+		return fmt.Sprintf("%s is active high for one of %s and %s, and low for the other", name, one.Name, two.Name)
+	case one.CarriesStop != two.CarriesStop || (one.Reference == nil) != (two.Reference == nil):
+		return fmt.Sprintf("%s carries the stop for one of %s and %s, and not for the other", name, one.Name, two.Name)
+	case f != g:
+		return fmt.Sprintf("%s needs a filter of %s for %s, and of %s for %s", name, f, one.Name, g, two.Name)
+	}
+	return ""
 }
 
 // on gives the input that has a number of a module, as its wire's pin or shared; nil when none has.

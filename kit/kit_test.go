@@ -352,6 +352,7 @@ func FuzzBuild(f *testing.F) {
 		f.Add(string(text))
 	}
 	f.Add(base)
+	f.Add(car)
 	f.Fuzz(func(t *testing.T, text string) {
 		k, list := Parse("kit.yaml", []byte(text), NoFiles)
 		if (k == nil) != list.HasErrors() {

@@ -51,7 +51,7 @@ func (b *builder) carriers() {
 		if n < 0 {
 			b.add(report.Errorf("carries-stop", c.name.Where, "module %q has no input number left for the turn of %q", m.Name, c.in.Name).
 				Because("apart from its stop the turn needs a number of its own, of %d", program.MaxInputs).Do("take a wire away from the module"))
-			continue
+			return // what follows, the other hand for one, most likely lacks it for the same reason
 		}
 		taken[m] |= 1 << n
 		c.in.TurnAlone = append(c.in.TurnAlone, Pin{Module: m, In: n, At: c.pin.At})
