@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"os"
 	"slices"
 	"strings"
@@ -10,7 +11,7 @@ import (
 // Every command's help has an example, and every command is one that the help of the whole names.
 func TestHelp(t *testing.T) {
 	_, all, _ := call(nil, "--help")
-	for _, command := range []string{"new", "check", "play", "make", "prove", "load", "rewire", "scope", "fmt", "schema", "version"} {
+	for _, command := range []string{"new", "open", "check", "play", "make", "prove", "load", "rewire", "scope", "fmt", "schema", "version"} {
 		code, out, errors := call(nil, command, "--help")
 		if code != 0 || errors != "" || !strings.Contains(out, "Example") || !strings.Contains(out, "    lampwright "+command) {
 			t.Errorf("%s --help: status %d\n%s%s", command, code, out, errors)
@@ -56,7 +57,13 @@ func TestHelpExamples(t *testing.T) {
 				}
 			}
 			want := ok
+			var change func(*env)
 			switch args[0] {
+			case "open": // served, and ended at once; no browser is started in a test
+				ended, end := context.WithCancel(context.Background())
+				end()
+				change = func(e *env) { e.ctx = ended }
+				args = append(args, "--no-browser")
 			case "prove": // slow, and told in a story
 				continue
 			case "new":
@@ -70,7 +77,7 @@ func TestHelpExamples(t *testing.T) {
 					want = found // nobody answers here
 				}
 			}
-			code, _, errors := call(nil, args...)
+			code, _, errors := call(change, args...)
 			if code != int(want) {
 				t.Errorf("lampwright %s: status %d\n%s", example, code, errors)
 			}

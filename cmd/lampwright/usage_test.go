@@ -37,7 +37,7 @@ func TestUsage(t *testing.T) {
 		{"check my-tail.yaml --json=maybe", "--json cannot be maybe: it takes no value", "leave =maybe out"},
 		{"play my-tail.yaml --colour red", "--colour cannot be red", `write one of "auto","always","never"`},
 		{"chekc my-tail.yaml", `there is no command "chekc"`, "did you mean check?"},
-		{"paint my-tail.yaml", `there is no command "paint"`, "use one of new, check, play"},
+		{"paint my-tail.yaml", `there is no command "paint"`, "use one of new, open, check, play"},
 		{"my-tail.yaml check", `there is no command "my-tail.yaml"`, "the command comes first: lampwright check my-tail.yaml"},
 		{"my-tail.yaml", `there is no command "my-tail.yaml"`, "lampwright check my-tail.yaml"},
 		{"rewire rear-lh my-tail.yaml", "rear-lh is no job file", "the job file comes first: lampwright rewire my-tail.yaml rear-lh"},

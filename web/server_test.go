@@ -1,0 +1,324 @@
+package web
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/base64"
+	"encoding/json"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"lampwright/compile"
+	"lampwright/figures"
+	"lampwright/kit"
+	"lampwright/program"
+	"lampwright/report"
+	"lampwright/script"
+	"lampwright/session"
+)
+
+const jobText = `lampwright: 1
+job: {title: Small lamp, use: show-only}
+lamps:
+  lamp:
+    place: {end: rear, side: LH, at: [0 mm, 0 mm]}
+    leds:
+      - row: {name: bar, from: [0, 0], to: [70, 0], count: 8, group: 1, part: red-622}
+modules:
+  m: {board: chain-8, lamp: lamp, wiring: {bar: 1..8}}
+inputs:
+  stop: {wire: m.in2, feed: {kind: steady}}
+  button: {wire: m.in5, feed: {kind: relay}}
+routines:
+  full: {strokes: [{hold: {on: bar, light: 100 %}}]}
+  run: {length: 1 s, strokes: [{sweep: {on: bar, direction: right, for: 1 s}}]}
+signals:
+  - stop: {input: stop, takes: bar, stay: full}
+shows:
+  - run: {input: button, stay: run, only-while: stop}
+`
+
+const testKey, testHost = "the-key-of-this-test", "127.0.0.1:4711"
+
+// served gives a server on a job of its own, and the job's path.
+func served(t testing.TB, text string) (*Server, string) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "lamp.yaml")
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	desk, err := session.Open(path, session.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := New(Config{
+		Desk: desk, Key: testKey, Host: testHost, Page: fstest.MapFS{"index.html": {Data: []byte("<p>page")}},
+		Make: func(s *session.State) ([]File, report.List) {
+			if s.Kit == nil {
+				return nil, s.Problems
+			}
+			return []File{{"m.hex", []byte(":00000001FF\n")}}, nil
+		},
+		Play:        playAll,
+		LoadCommand: func(m string) string { return "load " + m },
+	})
+	t.Cleanup(s.Close)
+	return s, path
+}
+
+func playAll(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error) {
+	var actors []figures.Actor
+	for _, m := range r.Modules {
+		e, err := program.NewEngineFor(m.Program, m.Safe)
+		if err != nil {
+			return nil, err
+		}
+		a := figures.Actor{Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Engine: e}
+		for _, in := range k.Inputs {
+			a.Wires = append(a.Wires, figures.Wire{Input: in.Name, Mask: m.Of.InputPins(in)})
+		}
+		actors = append(actors, a)
+	}
+	return figures.NewPlayer(actors, line), nil
+}
+
+// ask sends a request as the page does.
+func ask(s *Server, method, path, body string, change ...func(*http.Request)) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, "http://"+testHost+path, strings.NewReader(body))
+	r.AddCookie(&http.Cookie{Name: s.cookie(), Value: testKey})
+	r.Header.Set("Origin", "http://"+testHost)
+	for _, c := range change {
+		c(r)
+	}
+	w := httptest.NewRecorder()
+	s.ServeHTTP(w, r)
+	return w
+}
+
+func seen(t *testing.T, w *httptest.ResponseRecorder) (v view) {
+	t.Helper()
+	if w.Code != http.StatusOK {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if err := json.Unmarshal(w.Body.Bytes(), &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func TestStrangersAreTurnedAway(t *testing.T) {
+	s, path := served(t, jobText)
+	for name, change := range map[string]func(*http.Request){
+		"no cookie":             func(r *http.Request) { r.Header.Del("Cookie") },
+		"wrong key":             func(r *http.Request) { r.Header.Set("Cookie", s.cookie()+"=guess") },
+		"empty key":             func(r *http.Request) { r.Header.Set("Cookie", s.cookie()+"=") },
+		"another host":          func(r *http.Request) { r.Host = "rebound.example:4711" },
+		"another port":          func(r *http.Request) { r.Host = "127.0.0.1:4712" },
+		"localhost by name":     func(r *http.Request) { r.Host = "localhost:4711" },
+		"another origin":        func(r *http.Request) { r.Header.Set("Origin", "http://elsewhere.example") },
+		"no origin to speak of": func(r *http.Request) { r.Header.Set("Origin", "null") },
+		"https of this":         func(r *http.Request) { r.Header.Set("Origin", "https://"+testHost) },
+		"cross-site":            func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "cross-site") },
+		"same site, other port": func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "same-site") },
+	} {
+		for _, q := range [][3]string{{"GET", "/api/job"}, {"POST", "/api/do", `{"base":"` + s.Desk.State().Revision + `","name":"set","args":{"path":["job","title"],"value":"x"}}`}, {"GET", "/api/events"}, {"POST", "/api/make", "{}"}} {
+			if w := ask(s, q[0], q[1], q[2], change); w.Code != http.StatusForbidden || strings.Contains(w.Body.String(), "Small lamp") {
+				t.Errorf("%s, %s: status %d", name, q[1], w.Code)
+			}
+		}
+	}
+	if text, _ := os.ReadFile(path); string(text) != jobText {
+		t.Error("a stranger changed the job")
+	}
+}
+
+func TestTheAddressLetsInOnce(t *testing.T) {
+	s, _ := served(t, jobText)
+	noCookie := func(r *http.Request) { r.Header.Del("Cookie"); r.Header.Del("Origin") }
+	w := ask(s, "GET", "/?key="+testKey, "", noCookie)
+	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/" {
+		t.Fatalf("status %d", w.Code)
+	}
+	cookie := w.Result().Cookies()[0]
+	if !cookie.HttpOnly || cookie.SameSite != http.SameSiteStrictMode || cookie.Value != testKey {
+		t.Errorf("cookie %v", cookie)
+	}
+	if w := ask(s, "GET", "/?key=wrong", "", noCookie); w.Code != http.StatusForbidden {
+		t.Errorf("a wrong key: status %d", w.Code)
+	}
+	page := ask(s, "GET", "/", "")
+	if page.Code != http.StatusOK || !strings.Contains(page.Header().Get("Content-Security-Policy"), "default-src 'self'") {
+		t.Errorf("page: status %d, policy %q", page.Code, page.Header().Get("Content-Security-Policy"))
+	}
+}
+
+func TestNothingOutsideThePageIsServed(t *testing.T) {
+	s, _ := served(t, jobText)
+	for _, path := range []string{"/../lamp.yaml", "/..%2flamp.yaml", "/%2e%2e/%2e%2e/etc/passwd", "//etc/passwd", "/lamp.yaml", "/api/photo/../lamp.yaml"} {
+		if w := ask(s, "GET", path, ""); w.Code == http.StatusOK && strings.Contains(w.Body.String(), "lampwright: 1") || strings.Contains(w.Body.String(), "root:") {
+			t.Errorf("%s gives %s", path, w.Body)
+		}
+	}
+}
+
+func TestAChangeComesBackAndIsSaved(t *testing.T) {
+	s, path := served(t, jobText)
+	v := seen(t, ask(s, "GET", "/api/job", ""))
+	if v.Title != "Small lamp" || len(v.Lamps) != 1 || len(v.Lamps[0].LEDs) != 8 || v.Lamps[0].Groups[3].Colour != "red" || v.Modules[0].Output[7] != 8 || v.Layers[0].Input != "stop" {
+		t.Fatalf("the job is seen as %+v", v)
+	}
+	v = seen(t, ask(s, "POST", "/api/do", `{"base":"`+v.Revision+`","name":"set","args":{"path":["job","title"],"value":"Other"}}`))
+	if v.Title != "Other" || !v.Saved || v.Undo == "" {
+		t.Errorf("after the change: %q, saved %v, undo %q", v.Title, v.Saved, v.Undo)
+	}
+	if text, _ := os.ReadFile(path); string(text) != strings.Replace(jobText, "Small lamp", "Other", 1) {
+		t.Errorf("on disk:\n%s", text)
+	}
+	v = seen(t, ask(s, "POST", "/api/undo", `{"base":"`+v.Revision+`"}`))
+	v = seen(t, ask(s, "POST", "/api/redo", `{"base":"`+v.Revision+`"}`))
+	if v.Title != "Other" || v.Redo != "" {
+		t.Errorf("after undo and redo: %q", v.Title)
+	}
+}
+
+func TestRefusalsSayWhy(t *testing.T) {
+	s, _ := served(t, jobText)
+	for name, q := range map[string]struct {
+		path, body string
+		status     int
+		says       string
+	}{
+		"stale":          {"/api/do", `{"base":"old","name":"set","args":{"path":["job","title"],"value":"x"}}`, http.StatusConflict, "changed meanwhile"},
+		"no command":     {"/api/do", `{"base":"` + s.Desk.State().Revision + `","name":"paint"}`, http.StatusUnprocessableEntity, "no command"},
+		"no JSON":        {"/api/do", `{"base":`, http.StatusUnprocessableEntity, "cannot be read"},
+		"broken text":    {"/api/text", `{"base":"` + s.Desk.State().Revision + `","text":"a: ["}`, http.StatusUnprocessableEntity, "next"},
+		"no routine":     {"/api/film", `{"routine":"none"}`, http.StatusUnprocessableEntity, "no routine"},
+		"broken script":  {"/api/film", `{"script":"stop@"}`, http.StatusUnprocessableEntity, "problems"},
+		"endless script": {"/api/film", `{"script":"stop@1s..3600s"}`, http.StatusUnprocessableEntity, "two minutes"},
+		"unknown input":  {"/api/bench", `{"inputs":{"horn":true}}`, http.StatusUnprocessableEntity, "no input"},
+		"cannot prove":   {"/api/prove", `{"script":""}`, http.StatusUnprocessableEntity, "cannot simulate"},
+		"no such task":   {"/api/task/99/stop", `{}`, http.StatusUnprocessableEntity, "no such work"},
+		"too large":      {"/api/text", `{"text":"` + strings.Repeat("x", mostBody) + `"}`, http.StatusUnprocessableEntity, "4 MiB"},
+	} {
+		w := ask(s, "POST", q.path, q.body)
+		if w.Code != q.status || !strings.Contains(w.Body.String(), q.says) {
+			t.Errorf("%s: status %d: %.300s", name, w.Code, w.Body)
+		}
+	}
+}
+
+func TestABrokenJobIsShownWithItsProblems(t *testing.T) {
+	s, _ := served(t, strings.Replace(jobText, "takes: bar", "takes: car", 1))
+	v := seen(t, ask(s, "GET", "/api/job", ""))
+	if len(v.Problems) == 0 || v.Problems[0].Place.Line != 17 || v.Tree == nil || v.Title != "Small lamp" {
+		t.Errorf("problems %v", v.Problems)
+	}
+	if w := ask(s, "POST", "/api/make", "{}"); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("made from a broken job: status %d", w.Code)
+	}
+}
+
+func filmed(t *testing.T, s *Server, body string) (f film, levels []byte) {
+	t.Helper()
+	w := ask(s, "POST", "/api/film", body)
+	if w.Code != http.StatusOK {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if err := json.Unmarshal(w.Body.Bytes(), &f); err != nil {
+		t.Fatal(err)
+	}
+	levels, err := base64.StdEncoding.DecodeString(f.Levels)
+	if err != nil || len(levels) != f.Frames*f.Lamps[0].Groups {
+		t.Fatalf("%d levels for %d frames: %v", len(levels), f.Frames, err)
+	}
+	return f, levels
+}
+
+func TestFilmsShowTheLight(t *testing.T) {
+	s, _ := served(t, jobText)
+	f, levels := filmed(t, s, `{"routine":"run"}`)
+	if first, last := levels[:8], levels[len(levels)-8:]; f.Frames != 64 || first[7] != 0 || last[0] != 255 || last[7] != 255 {
+		t.Errorf("%d frames, from %v to %v", f.Frames, first, last)
+	}
+	f, levels = filmed(t, s, `{"script":"stop@1s..2s"}`)
+	at := func(ms int) byte { return levels[ms/filmStepMS*8] }
+	if at(980) != 0 || at(1056) != 255 || at(1984) != 255 || at(2096) != 0 {
+		t.Errorf("stop at 0.98, 1.06, 1.98, 2.10 s: %d %d %d %d", at(980), at(1056), at(1984), at(2096))
+	}
+}
+
+func TestMakeGivesAZIP(t *testing.T) {
+	s, _ := served(t, jobText)
+	one, two := ask(s, "POST", "/api/make", "{}"), ask(s, "POST", "/api/make", "{}")
+	if !bytes.Equal(one.Body.Bytes(), two.Body.Bytes()) {
+		t.Error("twice made, two kinds of bytes")
+	}
+	z, err := zip.NewReader(bytes.NewReader(one.Body.Bytes()), int64(one.Body.Len()))
+	if err != nil || len(z.File) != 1 || z.File[0].Name != "m.hex" {
+		t.Fatalf("%v", err)
+	}
+}
+
+func TestTheBenchFollowsItsSwitches(t *testing.T) {
+	s, _ := served(t, jobText)
+	web := httptest.NewUnstartedServer(s)
+	s.Host = web.Listener.Addr().String()
+	web.Start()
+	defer web.Close()
+	send := func(method, path, body string) *http.Response {
+		r, err := http.NewRequest(method, web.URL+path, strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.AddCookie(&http.Cookie{Name: s.cookie(), Value: testKey})
+		w, err := http.DefaultClient.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	light := send("GET", "/api/bench/light", "")
+	defer light.Body.Close()
+	io.Copy(io.Discard, send("POST", "/api/bench", `{"inputs":{"stop":true}}`).Body)
+	lit, text := false, make([]byte, 0, 1<<16)
+	for n := 0; n < 400 && !lit; n++ {
+		piece := make([]byte, 256)
+		k, err := light.Body.Read(piece)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text = append(text, piece[:k]...)
+		lit = bytes.Contains(text, []byte(base64.StdEncoding.EncodeToString(bytes.Repeat([]byte{255}, 8))))
+	}
+	if !lit {
+		t.Errorf("the stop lamp stays dark: %.200s", text)
+	}
+}
+
+func FuzzRequests(f *testing.F) {
+	for _, path := range []string{"/api/do", "/api/text", "/api/film", "/api/bench", "/api/undo", "/api/prove"} {
+		f.Add(path, `{"base":"x","name":"set","args":{}}`)
+		f.Add(path, `{"script":"stop@1s..2s","seed":3}`)
+		f.Add(path, `{"inputs":{"stop":true}}`)
+		f.Add(path, `{"text":"lampwright: 1"}`)
+	}
+	f.Fuzz(func(t *testing.T, path, body string) {
+		if !strings.HasPrefix(path, "/api/") || strings.ContainsAny(path, " \r\n%?#") {
+			t.Skip()
+		}
+		s, job := served(t, jobText)
+		w := ask(s, "POST", path, body)
+		if w.Code >= 500 {
+			t.Errorf("status %d", w.Code)
+		}
+		if text, err := os.ReadFile(job); err != nil || s.Desk.State().Saved && string(text) != s.Desk.State().Text {
+			t.Error("the job file is not what the page shows")
+		}
+	})
+}
