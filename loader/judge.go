@@ -8,7 +8,7 @@ import (
 	"lampwright/report"
 )
 
-// IDs of the diagnostics that Run gives.
+// IDs of the diagnostics that Run and a Serial give.
 const (
 	IDNoAvrdude       = "load-no-avrdude" // avrdude is missing
 	IDNoPermission    = "load-permission" // the port may not be opened by this user
@@ -21,9 +21,18 @@ const (
 	IDNoHEX           = "load-no-hex"     // the file to write is not there
 	IDStopped         = "load-stopped"    // called off
 	IDOther           = "load-other"      // anything else; the text quotes avrdude
+
+	IDSilent    = "load-silent"     // nothing answers on the serial line
+	IDNoise     = "load-noise"      // what comes over it is no answer
+	IDPortLost  = "load-port-lost"  // the port went away
+	IDWrongPair = "load-wrong-pair" // the module serves another lamp
+	IDWrongCore = "load-wrong-core" // its core cannot run what is to be written
+	IDShut      = "load-shut"       // it answers but does not enter
+	IDOldLoader = "load-old-loader" // its loader guards other addresses
+	IDNoLive    = "load-no-live"    // its image does not allow streamed light
 )
 
-// Lacks tells whether a diagnostic of Run means that this machine lacks something, rather than that the module was touched.
+// Lacks tells whether a diagnostic means that this machine lacks something, rather than that the module was touched.
 func Lacks(id string) bool {
 	switch id {
 	case IDNoAvrdude, IDNoPermission, IDNoPort, IDBusyPort, IDProgrammer:
