@@ -212,12 +212,12 @@ func TestSafeBlockServesTheSameOutputs(t *testing.T) {
 	_, r := compiled(t, base)
 	for i, want := range []program.Safe{
 		{
-			Registers: 3, TailLevel: 177, Stop: 2, Tail: 1, TurnA: 4, Invert: 16,
+			Registers: 3, TailLevel: 177, Over: 152, Stop: 2, Tail: 1, TurnA: 4, Invert: 16,
 			On: [8]uint8{10, 7, 4, 20, 20, 20, 20, 20}, Off: [8]uint8{16, 16, 10, 20, 20, 20, 20, 20},
 			StopOut: [8]uint8{0xC0, 0x03}, TailOut: [8]uint8{0, 0xFC, 0x03}, TurnAOut: [8]uint8{0x3F},
 		},
 		{
-			Registers: 3, TailLevel: 177, Stop: 2, Tail: 1, TurnB: 4, Invert: 16,
+			Registers: 3, TailLevel: 177, Over: 152, Stop: 2, Tail: 1, TurnB: 4, Invert: 16,
 			On: [8]uint8{10, 7, 4, 20, 20, 20, 20, 20}, Off: [8]uint8{16, 16, 10, 20, 20, 20, 20, 20},
 			StopOut: [8]uint8{0xC0, 0x03}, TailOut: [8]uint8{0, 0, 0xFF}, TurnBOut: [8]uint8{0x3F},
 		},
@@ -226,6 +226,7 @@ func TestSafeBlockServesTheSameOutputs(t *testing.T) {
 			t.Errorf("%s: %+v\nwant %+v", r.Modules[i].Of.Name, got, want)
 		}
 	}
+	// 17 V unless the job says otherwise: 17 · 256 / 28.5 = 152.7 codes.
 	// 40 % of light is lightness 69.5 (CIE 1976 by hand: 116·0.4^(1/3) − 16 = 69.47), level 177 of 255.
 	if want := math.Round((116*math.Cbrt(0.4) - 16) * 2.55); want != 177 {
 		t.Errorf("%v", want)

@@ -19,7 +19,10 @@ func (m *Module) Listing() string {
 	} else {
 		fmt.Fprintf(&b, "image %d bytes of %d, check %04x\n", len(m.Image), program.MaxImageBytes, m.ImageCheck())
 	}
-	fmt.Fprintf(&b, "%d layers of %d, %d of %d moving, %d fades of %d\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, program.MaxFades)
+	fmt.Fprintf(&b, "%d layers of %d, %d of %d moving, %d fades of %d\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, m.MostFades())
+	for _, line := range m.Words() {
+		b.WriteString(line + "\n")
+	}
 	m.listSafe(&b)
 	for i := range p.Layers {
 		m.listLayer(&b, i)
@@ -44,6 +47,10 @@ func (m *Module) listSafe(b *strings.Builder) {
 			fmt.Fprintf(b, "  in%d  no pin: on from 15 highs of in%d among its last 20 samples (10 ms), off from 10\n", i+1, s.Shared.From+1)
 			continue
 		}
+		if t := m.turnAt(i); t != nil {
+			fmt.Fprintf(b, "  in%d  no pin: the turn on in%d, told apart from the stop by in%d\n", i+1, t.Wire+1, t.Reference+1)
+			continue
+		}
 		gap := ""
 		if s.Gap[i] > 0 {
 			gap = fmt.Sprintf(" in all, at most %.0f ms apart", refreshMS(s.Gap[i]))
@@ -51,6 +58,7 @@ func (m *Module) listSafe(b *strings.Builder) {
 		fmt.Fprintf(b, "  in%d  on %.1f ms%s, off %.1f ms%s\n", i+1, refreshMS(s.On[i]), gap, refreshMS(s.Off[i]), low)
 	}
 	b.WriteString("without a good image\n")
+	turns := m.turnNames()
 	for _, f := range []struct {
 		name    string
 		inputs  uint8
@@ -58,14 +66,38 @@ func (m *Module) listSafe(b *strings.Builder) {
 		outputs [program.MaxRegisters]uint8
 	}{
 		{"stop", s.Stop, program.FullLevel, s.StopOut},
-		{"turn LH", s.TurnA, program.FullLevel, s.TurnAOut},
-		{"turn RH", s.TurnB, program.FullLevel, s.TurnBOut},
+		{turns[0], s.TurnA, program.FullLevel, s.TurnAOut},
+		{turns[1], s.TurnB, program.FullLevel, s.TurnBOut},
 		{"tail", s.Tail, s.TailLevel, s.TailOut},
 	} {
 		if f.inputs != 0 {
 			fmt.Fprintf(b, "  %-7s  %s: level %d on %s\n", f.name, inputNames(f.inputs), f.level, outputRuns(f.outputs))
 		}
 	}
+	if s.TurnWaits {
+		b.WriteString("  the turn waits for the check of the image\n")
+	}
+}
+
+// turnAt gives the stop-and-turn wire whose turn is read at an input number, or nil.
+func (m *Module) turnAt(input int) *program.StopTurn {
+	for i := range m.Safe.StopTurn {
+		if t := &m.Safe.StopTurn[i]; t.Used && int(t.Turn) == input {
+			return t
+		}
+	}
+	return nil
+}
+
+// turnNames names turns A and B of the safe block. In an image for both hands A is the turn of the own side, if the first hand is LH.
+func (m *Module) turnNames() [2]string {
+	switch {
+	case m.Twin == nil:
+		return [2]string{"turn LH", "turn RH"}
+	case m.first().Program.Side == program.RH:
+		return [2]string{"turn of the other side", "turn"}
+	}
+	return [2]string{"turn", "turn of the other side"}
 }
 
 func refreshMS(count uint8) float64 { return float64(count) * 1000 / program.RefreshHz }
@@ -107,7 +139,10 @@ func outputRuns(mask [program.MaxRegisters]uint8) string {
 func (m *Module) listLayer(b *strings.Builder, i int) {
 	l, facts := &m.Program.Layers[i], m.Layers[i]
 	kind := "signal"
-	if l.Show {
+	switch {
+	case facts.Outage != nil:
+		kind = "load"
+	case l.Show:
 		kind = "show"
 	}
 	fmt.Fprintf(b, "\n%d. %s %s on %s", i+1, kind, facts.Of.Name, inputNames(l.InputMask))
@@ -119,6 +154,8 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		{l.Pace >= 0, fmt.Sprintf("at the flasher's pace (pacer %d)", l.Pace)},
 		{l.Linked, "kept in step over the link wire"},
 		{l.Ends, "ends when interrupted"},
+		{l.NotWhile != 0, "not while " + inputNames(l.NotWhile)},
+		{l.OnlyWhile != 0, "only while " + inputNames(l.OnlyWhile)},
 		{l.Window > 0, fmt.Sprintf("repeat window %d ms", int(l.Window)*program.FrameMS)},
 		{l.Keep > 0, fmt.Sprintf("keeps dark for %d ms", int(l.Keep)*program.FrameMS)},
 		{l.Limit > 0, fmt.Sprintf("at most %d s", int(l.Limit)*program.LimitUnitFrames*program.FrameMS/1000)},
@@ -128,17 +165,23 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		}
 	}
 	b.WriteString("\n   slot  output  group\n")
-	for slot, g := range facts.Groups {
-		still := ""
+	for slot, o := range l.Slots {
+		name, still := "a load, no light", ""
+		if facts.Outage == nil {
+			name = m.Of.Lamp.Groups[facts.Groups[slot]].Name
+		}
 		if l.Still != nil {
 			still = fmt.Sprintf("  level %d", l.Still[slot])
 		}
-		fmt.Fprintf(b, "   %4d  %6d  %s%s\n", slot, l.Slots[slot]+1, m.Of.Lamp.Groups[g].Name, still)
+		fmt.Fprintf(b, "   %4d  %6d  %s%s\n", slot, o+1, name, still)
 	}
 	for _, r := range facts.Routines {
 		name := "hold what arrive left"
-		if r.Of != nil {
+		switch {
+		case r.Of != nil:
 			name = r.Of.Name
+		case facts.Outage != nil:
+			name = facts.Outage.Name
 		}
 		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels; full frames would take %.1f times as much, tracks %.1f times\n",
 			r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError, r.FrameRatio(), r.TrackRatio())

@@ -7,14 +7,17 @@ import (
 
 func TestListingIsAsRead(t *testing.T) {
 	_, r := compiled(t, base)
-	got := r.Modules[1].Listing()
-	const golden = "testdata/right.listing.txt"
+	golden(t, "testdata/right.listing.txt", r.Modules[1].Listing())
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
 	if os.Getenv("UPDATE_GOLDEN") == "1" {
-		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+		if err := os.WriteFile(name, []byte(got), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	want, err := os.ReadFile(golden)
+	want, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -37,7 +37,7 @@ func outage(m *kit.Module, o *kit.Outage) compiledLayer {
 		l.Still = []uint8{program.FullLevel}
 		return compiledLayer{l, facts}
 	}
-	window := int(frames(o.Window.Milliseconds()))
+	window := max(int(frames(o.Window.Milliseconds()))-1, 1) // the frame in which it has ended shows it once more
 	l.Arrive = facts.plays("arrive", []event{{level: program.FullLevel}}, window)
 	l.Stay = facts.plays("stay", nil, 1)
 	return compiledLayer{l, facts}

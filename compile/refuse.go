@@ -47,13 +47,10 @@ func (c *compiler) counts(out *Module) {
 	out.refused = out.refused || c.list[before:].HasErrors()
 }
 
-// streamedFades is how many fades' room holds the streamed levels where live mode is allowed (docs/image-format.md, section 3).
-const streamedFades = 11
-
 // MostFades is how many fades the moving layers of a module may need.
 func (m *Module) MostFades() int {
 	if m.Program.Live {
-		return program.MaxFades - streamedFades
+		return program.MaxFadesLive
 	}
 	return program.MaxFades
 }

@@ -77,11 +77,17 @@ func onlySlotMaps(t *testing.T, name string, a, b []byte) {
 		t.Fatalf("%s: %d bytes before, %d after", name, len(a), len(b))
 	}
 	inMap := make([]bool, len(a))
-	for i := range int(a[7]) {
-		entry := 20 + 30*i
-		at := int(binary.LittleEndian.Uint16(a[entry+4:]))
-		for s := range int(a[entry+2]) {
-			inMap[at+s] = true
+	headers := []int{0}
+	if other := int(binary.LittleEndian.Uint16(a[18:])); other > 0 {
+		headers = append(headers, other)
+	}
+	for _, header := range headers {
+		for i := range int(a[header+7]) {
+			entry := header + 32 + 32*i
+			at := int(binary.LittleEndian.Uint16(a[entry+4:]))
+			for s := range int(a[entry+2]) {
+				inMap[at+s] = true
+			}
 		}
 	}
 	differ := 0
