@@ -102,6 +102,7 @@ type Board struct {
 	Supply              SupplySense
 	Heat                HeatSense
 	LinkCircuit         LinkCircuit
+	Drain               []Draw // from the battery, lamps dark
 	Memory              Memory
 }
 

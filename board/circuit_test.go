@@ -1,6 +1,7 @@
 package board
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -70,12 +71,9 @@ func TestCircuitsHoldTheirPromise(t *testing.T) {
 
 // The pages in docs/boards state the figures of the data files, pin by pin.
 func TestPagesAgreeWithData(t *testing.T) {
+	around := pageOf(t, "around")
 	for _, b := range All() {
-		text, err := os.ReadFile("../docs/boards/" + b.Family + ".md")
-		if err != nil {
-			t.Fatal(err)
-		}
-		page := string(text)
+		page := pageOf(t, b.Family)
 		for _, list := range [][]Pin{b.Inputs, b.OutputPins, b.Control, {b.Link}} {
 			for _, p := range list {
 				if !strings.Contains(page, "| "+p.Name+" | "+p.Port+" |") {
@@ -93,12 +91,78 @@ func TestPagesAgreeWithData(t *testing.T) {
 			"eight modules " + round(b.LinkCircuit.LowAt(8, 5, 0.3)),
 		}
 		if b.Core == CoreChain {
-			want = append(want, "one register: "+b.Limits.Register.Is.String())
+			want = append(want, "one register: "+b.Limits.Register.Is.String(),
+				fmt.Sprintf("| %s | %s | %s |", b.Name, milli(b.Awake()), milli(b.Asleep())))
+		} else {
+			want = append(want, fmt.Sprintf("%s awake and %s asleep", milli(b.Awake()), milli(b.Asleep())))
 		}
+		common := Board{}
+		for _, d := range b.Drain {
+			row := fmt.Sprintf("| %s | %s | %s |", d.Part, d.Awake, d.Asleep)
+			switch {
+			case strings.Contains(around, row):
+				common.Drain = append(common.Drain, d)
+			case d.Part == "register":
+				want = append(want, fmt.Sprintf("| %s | %s each | %s each |", d.Part, d.Awake, d.Asleep))
+			case d.EachRegister:
+				want = append(want, fmt.Sprintf("| %s | %s a register | %s a register |", d.Part, d.Awake, d.Asleep))
+			default:
+				want = append(want, row)
+			}
+		}
+		want = append(want, fmt.Sprintf("takes: %s awake, %s asleep", milli(common.Awake()), units.Current(math.Round(float64(common.Asleep())*1e6)/1e6)))
 		for _, w := range want {
 			if !strings.Contains(page, w) {
 				t.Errorf("%s: the page does not say %q", b.Family, w)
 			}
 		}
 	}
+}
+
+func pageOf(t *testing.T, name string) string {
+	t.Helper()
+	text, err := os.ReadFile("../docs/boards/" + name + ".md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// The page around the boards states the figures of the sense circuits.
+func TestSensePageAgreesWithData(t *testing.T) {
+	around := pageOf(t, "around")
+	for _, b := range All() {
+		_, low, high := b.Supply.From(int(b.Supply.Code(17)))
+		for _, want := range []string{
+			b.Supply.Series.Is.String() + " from the protected supply to ADC7, " + b.Supply.ToGround.Is.String() + " to ground",
+			fmt.Sprintf("17 V may be %.2f V to %.2f V", float64(low), float64(high)),
+			fmt.Sprintf("%s (1 %%) from 5 V to ADC6, a sensor of %s at 25 °C (1 %%, beta %g K", b.Heat.PullUp.Is, b.Heat.AtRoom.Is, b.Heat.Beta.Is),
+			fmt.Sprintf("85 °C gives %.2f V (code %d), 105 °C %.2f V (code %d)", 5*b.Heat.Exact(85)/256, b.Heat.Code(85), 5*b.Heat.Exact(105)/256, b.Heat.Code(105)),
+			fmt.Sprintf("12.6 V / (%s + %s)", b.Supply.Series.Is, b.Supply.ToGround.Is),
+		} {
+			if !strings.Contains(around, want) {
+				t.Errorf("%s: the page does not say %q", b.Name, want)
+			}
+		}
+	}
+}
+
+// The drain of a sleeping board keeps its goal, but for the power registers at their data sheet's highest figure.
+func TestDrain(t *testing.T) {
+	for _, b := range All() {
+		if b.Asleep() <= 0 || b.Asleep() >= b.Awake()/10 {
+			t.Errorf("%s: %v asleep, %v awake", b.Name, b.Asleep(), b.Awake())
+		}
+		if over := b.Asleep() > AsleepGoal; over != (b.Family == "chain" && b.Registers >= 3) {
+			t.Errorf("%s: %v asleep against a goal of %v", b.Name, b.Asleep(), AsleepGoal)
+		}
+		for _, d := range b.Drain {
+			if d.Source == "" || d.Asleep > d.Awake {
+				t.Errorf("%s: %+v", b.Name, d)
+			}
+		}
+	}
+	// By hand: 25 + 60 + 82 + 53 + 6 µA, and 8 registers of 108 µA.
+	b, _ := Find("chain-64")
+	near(t, "chain-64 asleep, A", float64(b.Asleep()), 226e-6+8*108e-6, 1e-12)
 }

@@ -57,6 +57,8 @@ type family struct {
 	Heat source.Of[HeatSense] `yaml:"heat-sense,omitempty"`
 	// The circuit between link pin and link wire.
 	Link LinkCircuit `yaml:"link"`
+	// What its parts take from the battery.
+	Drain []Draw `yaml:"drain" least:"1"`
 	// Room of the core.
 	Memory struct {
 		Image  int `yaml:"image" min:"1"`
@@ -107,7 +109,7 @@ func read(name string, text []byte) ([]Board, report.List) {
 	base := Board{
 		Family: f.Family.Text, About: f.About, Core: f.Core, Side: f.Switch.Side, On: f.Switch.On, Clock: f.Clock, ShortestPulseCycles: f.Shortest,
 		Limits: Limits{f.Limits.Output, f.Limits.Register.Or(Figure[units.Current]{}), f.Limits.Board, f.Limits.LowestSupply, f.Limits.HighestSupply, f.Limits.Survives},
-		Input:  f.Input, Supply: f.Supply, Heat: f.Heat.Or(HeatSense{}), LinkCircuit: f.Link, Memory: Memory{f.Memory.Image, f.Memory.Layers, f.Memory.Moving, f.Memory.Fades},
+		Input:  f.Input, Supply: f.Supply, Heat: f.Heat.Or(HeatSense{}), LinkCircuit: f.Link, Drain: f.Drain, Memory: Memory{f.Memory.Image, f.Memory.Layers, f.Memory.Moving, f.Memory.Fades},
 	}
 	base.Supply.logic, base.Supply.logicTolerance = base.Input.Logic.Is, base.Input.LogicTolerance.Is
 	faults = append(faults, file.Finish(base.placePins(f))...)

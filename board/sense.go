@@ -14,6 +14,10 @@ const (
 	// codeDoubt is by how many codes a conversion may be off: 4.5 of ten bits (ATmega328P data sheet, absolute accuracy with a
 	// converter clock of 1 MHz, typical; from memory).
 	codeDoubt = 4.5 / 4
+
+	// pinLeakage is the most that flows into or out of a pin that is read, A (ATmega328P data sheet, input leakage current, from
+	// memory).
+	pinLeakage = 1e-6
 )
 
 // SupplySense is the divider from the protected supply to the sense pin.
@@ -42,8 +46,10 @@ func (s SupplySense) Code(v units.Voltage) uint8 { return cut(s.Exact(v)) }
 
 // From gives the supply from which a module reads a code or more: with nominal parts, and between which bounds with any.
 func (s SupplySense) From(code int) (nominal, lowest, highest units.Voltage) {
+	series, ground := float64(s.Series.Is), float64(s.ToGround.Is)
+	doubt := codeDoubt + pinLeakage*series*ground/(series+ground)/float64(s.logic)*codeSteps
 	at := func(sign float64) units.Voltage {
-		return units.Voltage((float64(code) + sign*codeDoubt) / codeSteps * s.fullScale(sign))
+		return units.Voltage((float64(code) + sign*doubt) / codeSteps * s.fullScale(sign))
 	}
 	return at(0), at(-1), at(+1)
 }
