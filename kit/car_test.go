@@ -111,7 +111,7 @@ func TestCarFaults(t *testing.T) {
 	const lh, rh = "turn-lh: {wire: left.in3, carries-stop: {reference: stop}}", "turn-rh: {wire: right.in3, carries-stop: {reference: stop}}"
 	for _, c := range []struct{ name, old, new, at, id, says, figure string }{
 		{"shows above where light is halved", "shows-above: 11.8 V", "shows-above: 17 V", "17 V", "guard", "no supply between", "17 V"},
-		{"halved at a charging voltage", "shows-above: 11.8 V", "halve-above: 16.5 V", "16.5 V", "guard", "full light", "15.76 V"},
+		{"halved at a charging voltage", "shows-above: 11.8 V", "halve-above: 16.5 V", "16.5 V", "guard", "full light", "15.65 V"},
 		{"halved before shows end", "halve-at: 105 °C", "halve-at: 80 °C", "85 °C", "guard", "already", "85 °C"},
 		{"fuse that differs by a capital", "fuse: F4", "fuse: f3", "f3", "fed", "is called", ""},
 		{"feed that nothing carries", "also: [stop, turn-lh]", "also: [stop, turn-hl]", "turn-hl", "unknown-name", "no input called", ""},
