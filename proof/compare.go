@@ -3,18 +3,40 @@ package proof
 import (
 	"fmt"
 	"time"
+
+	"lampwright/program"
 )
 
 // Model is the reference that a module is judged against, refresh by refresh.
 type Model interface {
 	// Restart is called when the controller comes out of a reset, before its first sample.
-	Restart()
+	Restart(b Boot)
 	// Step takes one sample and gives the words that the outputs must show until the next sample, with their nominal widths.
-	Step(inputs uint8, link bool) []Slot
+	Step(s Sample) []Slot
 }
 
 // Puller is a Model that also knows the link wire: after Step, Pull tells whether the module must hold it low.
 type Puller interface{ Pull() bool }
+
+// Sleeper is a Model that also knows sleep: after Step, MaySleep tells whether the module may put its controller into power-down
+// before the next sample; Woke tells the model that it did.
+type Sleeper interface {
+	MaySleep() bool
+	Woke()
+}
+
+// Keeper is a Model that also knows the EEPROM: after Step, what it holds once all that was begun is written.
+type Keeper interface {
+	Memory() [program.MemoryBytes]byte
+}
+
+// Doubter is a Model that does not always know every output: after Step, those that it does not.
+type Doubter interface {
+	Doubt() [program.MaxRegisters]byte
+}
+
+// keptAfter is how many refreshes a module may take to write what its model holds: two bytes a frame job apart, each 3.4 ms.
+const keptAfter = 4 * program.RefreshesPerFrame
 
 // Tolerance is what a comparison lets pass. Words never have any.
 type Tolerance struct {
@@ -63,6 +85,7 @@ func Compare(log *Log, module int, model Model, tol Tolerance) []Difference {
 	for ; next < len(m.Boots); next++ {
 		j.restart(m.Boots[next])
 	}
+	j.Finish()
 	return j.Differences
 }
 
@@ -73,8 +96,12 @@ type Judge struct {
 	module      Module
 	model       Model
 	tol         Tolerance
-	boot        int // index of the boot under way, -1 before the first
-	count       int // refreshes since then
+	boot        int                       // index of the boot under way, -1 before the first
+	count       int                       // refreshes since then
+	memory      [program.MemoryBytes]byte // of the module
+	meant       [program.MemoryBytes]byte // of the model
+	still       int                       // refreshes for which the model's has not changed
+	cycle       uint64                    // of the last refresh
 }
 
 // NewJudge makes a judge for one module.
@@ -87,8 +114,10 @@ func NewJudge(m Module, model Model, tol Tolerance) *Judge {
 
 // restart begins anew after a reset.
 func (j *Judge) restart(b Boot) {
-	j.model.Restart()
-	j.count = 0
+	j.Finish()
+	j.model.Restart(b)
+	j.count, j.still = 0, 0
+	j.memory, j.meant = b.Memory, b.Memory
 	for i, s := range b.Slots {
 		if s.LitCycles > 0 && s.Word != [8]byte{} {
 			j.add(b.Cycle, i, 0, "dark before the first sample", describe(s, j.module))
@@ -102,7 +131,9 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 		j.boot = r.Boot
 		j.restart(b)
 	}
-	want := j.model.Step(r.Inputs, r.Link)
+	want := j.model.Step(r.Sample)
+	j.slept(r, want)
+	j.wrote(r)
 	n := len(r.Slots)
 	if !r.Whole {
 		n-- // the last word was cut short
@@ -117,13 +148,64 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 	}
 	j.count++
 	j.Refreshes++
+	j.cycle = r.Cycle
 	return len(j.Differences) < j.tol.Listed
+}
+
+// slept judges power-down: only when the model says so, and with everything dark.
+func (j *Judge) slept(r Refresh, want []Slot) {
+	s, knows := j.model.(Sleeper)
+	for range r.Sleeps {
+		if !knows || !s.MaySleep() {
+			j.add(r.Cycle, 0, 0, "awake", "asleep")
+			continue
+		}
+		for _, w := range want {
+			if w.Word != [program.MaxRegisters]byte{} {
+				j.add(r.Cycle, 0, 0, "dark before it sleeps", fmt.Sprintf("%x", w.Word[:j.module.wordBytes()]))
+			}
+		}
+		s.Woke()
+	}
+}
+
+// wrote judges what was written to the EEPROM.
+func (j *Judge) wrote(r Refresh) {
+	k, ok := j.model.(Keeper)
+	if !ok {
+		return
+	}
+	j.still++
+	if m := k.Memory(); m != j.meant {
+		j.meant, j.still = m, 0
+	}
+	for _, w := range r.Kept {
+		if int(w.Address) >= len(j.meant) {
+			j.add(r.Cycle, 0, 0, fmt.Sprintf("EEPROM written below %d", len(j.meant)), fmt.Sprintf("at %d", w.Address))
+			continue
+		}
+		if j.memory[w.Address] = w.Value; j.meant[w.Address] != w.Value {
+			j.add(r.Cycle, 0, 0, fmt.Sprintf("EEPROM byte %d: %02x", w.Address, j.meant[w.Address]), fmt.Sprintf("%02x", w.Value))
+		}
+	}
+}
+
+// Finish ends a boot, or the run: what the EEPROM holds must be what the model holds, if there was time to write it.
+func (j *Judge) Finish() {
+	if _, ok := j.model.(Keeper); ok && j.still >= keptAfter && j.memory != j.meant {
+		j.add(j.cycle, 0, 0, fmt.Sprintf("EEPROM %x", j.meant), fmt.Sprintf("%x", j.memory))
+	}
+	j.still = 0
 }
 
 func (j *Judge) slot(r Refresh, i int, want Slot) {
 	seen := r.Slots[i]
+	var doubt [program.MaxRegisters]byte
+	if d, ok := j.model.(Doubter); ok {
+		doubt = d.Doubt()
+	}
 	for o := range j.module.Outputs() {
-		w, s := want.Word[o/8]>>(o%8)&1, seen.Word[o/8]>>(o%8)&1
+		w, s := (want.Word[o/8]&^doubt[o/8])>>(o%8)&1, (seen.Word[o/8]&^doubt[o/8])>>(o%8)&1
 		if w != s {
 			j.add(r.Cycle, i, o+1, onOff(w), onOff(s))
 		}
@@ -131,6 +213,9 @@ func (j *Judge) slot(r Refresh, i int, want Slot) {
 	most := j.tol.WidthCycles
 	if i < j.tol.Exact {
 		most = 0
+	}
+	if r.Sleeps > 0 && want.Word == (Slot{}).Word {
+		return // dark, and cut in two
 	}
 	if d := seen.LitCycles - want.LitCycles; d > most || -d > most {
 		j.add(r.Cycle, i, 0, fmt.Sprintf("lit for %d cycles, %d either way", want.LitCycles, most), fmt.Sprintf("%d cycles", seen.LitCycles))

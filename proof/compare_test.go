@@ -15,9 +15,9 @@ type bent struct {
 	change  func([]proof.Slot) []proof.Slot
 }
 
-func (b *bent) Restart() { b.chainModel.Restart(); b.n = 0 }
-func (b *bent) Step(inputs uint8, link bool) []proof.Slot {
-	out := b.chainModel.Step(inputs, link)
+func (b *bent) Restart(boot proof.Boot) { b.chainModel.Restart(boot); b.n = 0 }
+func (b *bent) Step(s proof.Sample) []proof.Slot {
+	out := b.chainModel.Step(s)
 	if b.n++; b.n > b.from {
 		out = b.change(out)
 	}

@@ -18,9 +18,10 @@ var (
 
 // EngineModel is the reference engine as a Model of one module.
 type EngineModel struct {
-	start  func() *program.Engine
+	start  func(Boot) *program.Engine
 	engine *program.Engine
 	module Module
+	line   listener
 }
 
 // ModelOf starts the reference engine on the very bytes of a module's HEX file: both copies of the safe block and the flash
@@ -37,23 +38,36 @@ func ModelOf(m Module) (*EngineModel, error) {
 	for len(bytes) < flash.TotalBytes {
 		bytes = append(bytes, flash.Blank)
 	}
-	return NewEngineModel(m, func() *program.Engine {
+	return NewEngineModel(m, func(b Boot) *program.Engine {
 		return program.NewEngine(program.Powering{SafeA: bytes[flash.SafeAStart:][:flash.SafeBytes], SafeB: bytes[flash.SafeBStart:][:flash.SafeBytes],
-			Image: bytes[flash.ImageStart:][:flash.ImageBytes]})
+			Image: bytes[flash.ImageStart:][:flash.ImageBytes], Strap: b.Strap, Memory: &b.Memory})
 	}), nil
 }
 
 // NewEngineModel makes a model that starts an engine anew after every reset of its module.
-func NewEngineModel(m Module, start func() *program.Engine) *EngineModel {
-	return &EngineModel{start: start, engine: start(), module: m}
+func NewEngineModel(m Module, start func(Boot) *program.Engine) *EngineModel {
+	e := &EngineModel{start: start, module: m}
+	e.Restart(Boot{Memory: erased, Codes: program.CodesAtStart})
+	return e
 }
 
-// Restart starts the engine anew.
-func (e *EngineModel) Restart() { e.engine = e.start() }
+// erased is an EEPROM that was never written.
+var erased = [program.MemoryBytes]byte{0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF, 0xFF}
+
+// Restart starts the engine anew, on what the module found.
+func (e *EngineModel) Restart(b Boot) {
+	e.engine = e.start(b)
+	e.engine.Sense(b.Codes.Supply, b.Codes.Heat)
+	e.line = listener{levels: 8 * e.module.wordBytes()}
+}
 
 // Step takes one sample and gives the words of the next refresh in the order in which the core shows them.
-func (e *EngineModel) Step(inputs uint8, link bool) []Slot {
-	e.engine.Step(inputs, link)
+func (e *EngineModel) Step(s Sample) []Slot {
+	e.engine.Sense(s.Codes.Supply, s.Codes.Heat)
+	if levels := e.line.refresh(s.Heard); levels != nil {
+		e.engine.Stream(levels)
+	}
+	e.engine.Step(s.Inputs, s.Link)
 	words := e.engine.Words()
 	order, widths := &chainOrder, &chainWidths
 	if e.module.Kind == Pins {
@@ -69,3 +83,26 @@ func (e *EngineModel) Step(inputs uint8, link bool) []Slot {
 
 // Pull tells whether the module must hold the link wire low in the refresh that Step gave.
 func (e *EngineModel) Pull() bool { return e.engine.Shown().Pull }
+
+// MaySleep tells whether the module may sleep before its next sample.
+func (e *EngineModel) MaySleep() bool { return e.engine.MaySleep() }
+
+// Woke tells that it did.
+func (e *EngineModel) Woke() { e.engine.Woke() }
+
+// Memory is what the EEPROM must hold.
+func (e *EngineModel) Memory() [program.MemoryBytes]byte { return e.engine.Memory() }
+
+// Doubt gives the outputs that show streamed levels while those change byte by byte: all that no layer paints.
+func (e *EngineModel) Doubt() (outputs [program.MaxRegisters]byte) {
+	if !e.line.mixes() {
+		return outputs
+	}
+	force := e.engine.Shown().Force
+	for o, owner := range e.engine.Owner() {
+		if owner.Layer < 0 && force[o/8]>>(o%8)&1 == 0 {
+			outputs[o/8] |= 1 << (o % 8)
+		}
+	}
+	return outputs
+}

@@ -68,7 +68,7 @@ func TestEngineModelLightIsDuty(t *testing.T) {
 			}
 			lit, full := 0, 0
 			for r := range 8 * 20 {
-				slots := m.Step(0x01, true)
+				slots := m.Step(Sample{Inputs: 0x01, Link: true, Codes: program.CodesAtStart})
 				if r < 8*19-1 {
 					continue // filters and the first frames are past
 				}

@@ -8,10 +8,12 @@ import (
 	"time"
 
 	"lampwright/board"
+	"lampwright/car"
 	"lampwright/compile"
 	"lampwright/feed"
 	"lampwright/flash"
 	"lampwright/kit"
+	"lampwright/program"
 	"lampwright/script"
 	"lampwright/units"
 )
@@ -27,7 +29,7 @@ type Trial struct {
 	Kit      *kit.Kit
 	Compiled *compile.Result // of the kit
 	Line     *script.Timeline
-	Wires    feed.Conditions // in which the factory wires do what their feeds say
+	Wires    feed.Conditions // in which the factory wires do what their feeds say, and the supply of which the script says nothing
 	Length   time.Duration
 	Cache    string                           // as Setup.Cache
 	Progress func(done, length time.Duration) // of one run; may be nil
@@ -79,29 +81,35 @@ func Ship(m *compile.Module) (Module, error) {
 	return one, nil
 }
 
-// Presses gives what a script does at the pins of a module, the one with the given index of a run: the presses as each factory wire
-// shapes them, up to the end of the run.
-func Presses(k *kit.Kit, m *kit.Module, index int, wires []script.Event) []Event {
-	var events []Event
-	for _, in := range k.Inputs {
-		if in.Shares != nil {
-			continue // no pin of the board: its presses are on another's wire
-		}
-		for _, pin := range in.Pins {
-			if pin.Module != m {
-				continue
-			}
-			if in.ActiveLow {
-				events = append(events, Input(0, index, pin.In+1, true))
-			}
-			for _, e := range wires {
-				if e.Input == in.Name {
-					events = append(events, Input(duration(e.At), index, pin.In+1, e.On != in.ActiveLow))
-				}
+// events gives what a course does to one module, the one with the given index of a run.
+func events(changes []car.Change, index int, of board.Board) []Event {
+	var all []Event
+	was := car.Pins{Powered: true, Codes: program.CodesAtStart}
+	for n, c := range changes {
+		at, first := duration(c.At), n == 0
+		for in := range len(of.Inputs) {
+			if high := c.In>>in&1 != 0; first || high != (was.In>>in&1 != 0) {
+				all = append(all, Input(at, index, in+1, high))
 			}
 		}
+		if c.Codes.Supply != was.Codes.Supply {
+			all = append(all, Supply(at, index, c.Codes.Supply))
+		}
+		if c.Codes.Heat != was.Codes.Heat {
+			all = append(all, Heat(at, index, c.Codes.Heat))
+		}
+		if c.Strap != was.Strap {
+			all = append(all, Strap(at, index, c.Strap))
+		}
+		if c.LinkOpen != was.LinkOpen {
+			all = append(all, LinkOpen(at, index, c.LinkOpen))
+		}
+		if c.Powered != was.Powered {
+			all = append(all, Power(at, index, c.Powered))
+		}
+		was = c.Pins
 	}
-	return events
+	return all
 }
 
 func duration(t units.Time) time.Duration { return time.Duration(t) * time.Microsecond }
@@ -111,7 +119,7 @@ func (t Trial) Setups() ([]Setup, error) {
 	modules := slices.Clone(t.Compiled.Modules)
 	slices.SortStableFunc(modules, func(a, b *compile.Module) int { return linked(b) - linked(a) })
 	var all []Setup
-	wires := t.Kit.Wire(t.Line, units.Time(t.Length/time.Microsecond), t.Wires)
+	course := car.Drive(t.Kit, t.Line, units.Time(t.Length/time.Microsecond), t.Wires)
 	for part := range slices.Chunk(modules, modulesMax) {
 		s := Setup{Length: t.Length, Cache: t.Cache, Progress: t.Progress}
 		for i, m := range part {
@@ -120,7 +128,12 @@ func (t Trial) Setups() ([]Setup, error) {
 				return nil, err
 			}
 			s.Modules = append(s.Modules, one)
-			s.Events = append(s.Events, Presses(t.Kit, m.Of, i, wires)...)
+			s.Events = append(s.Events, events(course.Modules[slices.Index(t.Kit.Modules, m.Of)], i, m.Of.Board)...)
+		}
+		for n, w := range course.Wire {
+			if n > 0 || w.State != car.Free {
+				s.Events = append(s.Events, LinkWire(duration(w.At), Wire(w.State)))
+			}
 		}
 		all = append(all, s)
 	}
@@ -176,6 +189,9 @@ func Judged(ctx context.Context, s Setup, tol Tolerance) ([]Verdict, error) {
 	}
 	verdicts := make([]Verdict, len(judges))
 	for i, j := range judges {
+		if log != nil {
+			j.Finish()
+		}
 		v := &verdicts[i]
 		v.Module, v.Refreshes, v.Differences = s.Modules[i].Name, j.Refreshes, j.Differences
 		if log == nil {

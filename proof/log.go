@@ -1,6 +1,10 @@
 package proof
 
-import "time"
+import (
+	"time"
+
+	"lampwright/program"
+)
 
 // CyclesARefresh is the nominal length of a refresh in cycles, 0.5 ms.
 const CyclesARefresh = 8000
@@ -14,26 +18,49 @@ type ModuleLog struct {
 	Refreshes []Refresh // empty after Watch, which hands them out instead
 	Boots     []Boot    // the first is power-on
 	Pulls     []Pull
+	Sent      []Sent // bytes on the serial line
 	Faults    []Fault
 	Done      []Occurrence // events of the setup, as they took effect on this module
 	Load      Load
 }
 
+// Sample is what a core took in from one sample of its inputs until the next.
+type Sample struct {
+	Inputs uint8         // levels as sampled, bit 0 = in1
+	Link   bool          // true = high
+	Codes  program.Codes // the last of each that the converter sampled before the next sample of the inputs
+	Heard  []byte        // bytes taken from the serial line
+}
+
 // Refresh is one sample of the inputs and what the outputs showed from then until the next sample.
 type Refresh struct {
-	Cycle  uint64 // when port D was read
-	Boot   int    // index into Boots
-	Inputs uint8  // levels as sampled, bit 0 = in1
-	Link   bool   // true = high
-	Pull   bool   // the module held the link wire low at the end of the refresh, when the next sample was taken
-	Slots  []Slot // words in the order in which they were latched
-	Whole  bool   // false: cut short by a reset, loss of supply or the end of the run
+	Cycle uint64 // when port D was read
+	Boot  int    // index into Boots
+	Sample
+	Pull   bool    // the module held the link wire low at the end of the refresh, when the next sample was taken
+	Slots  []Slot  // words in the order in which they were latched
+	Sleeps int     // times that the core put the controller into power-down
+	Slept  uint64  // cycles for which it lay there
+	Kept   []Keeps // EEPROM bytes whose writing ended
+	Whole  bool    // false: cut short by a reset, loss of supply or the end of the run
+}
+
+// Keeps is one EEPROM byte that was written.
+type Keeps struct {
+	Address uint16
+	Value   byte
+}
+
+// Sent is one byte that has gone out on the serial line.
+type Sent struct {
+	Cycle uint64
+	Byte  byte
 }
 
 // Slot is one latched word and how long it was lit.
 type Slot struct {
 	Word      [8]byte // byte 0: register nearest the controller, bit 0: its first output
-	LitCycles int     // cycles with /G low (Pins: all cycles) until the next word was latched
+	LitCycles int     // cycles with /G low (Pins: all cycles) until the next word was latched, power-down left out
 }
 
 // Lit tells whether output, counted from 0, shines in this slot.
@@ -50,11 +77,14 @@ const (
 
 func (c Cause) String() string { return [...]string{"power-on", "external reset", "watchdog"}[c] }
 
-// Boot is one start of the controller. Slots are the words latched before the first sample.
+// Boot is one start of the controller: when its reset ended, what it found, and what it did before its first sample.
 type Boot struct {
-	Cycle uint64
-	Cause Cause
-	Slots []Slot
+	Cycle  uint64
+	Cause  Cause
+	Strap  program.Side              // Centre: missing
+	Memory [program.MemoryBytes]byte // EEPROM
+	Codes  program.Codes             // as Sample.Codes
+	Slots  []Slot                    // words latched
 }
 
 // Pull is one change of a module's hold on the link wire.
@@ -73,12 +103,18 @@ const (
 	FaultLinkDrivenHigh                      // the open-drain link wire was driven high
 	FaultLonePort                            // Pins: one output port was written in an interrupt without the other
 	FaultStuck                               // the controller ran wild or slept with interrupts off
+	FaultLitAsleep                           // power-down with an output lit
+	FaultAwakeAsleep                         // power-down with the watchdog or the converter on
+	FaultConverter                           // the converter was started with a channel, reference or speed that the board does not stand
+	FaultMemory                              // the EEPROM was touched while a byte was being written
 )
 
 func (k FaultKind) String() string {
 	names := [...]string{"", "a byte was sent while another was being shifted", "the registers were clocked while a byte was being shifted",
 		"a byte was sent while the serial port was off", "the link wire was driven high", "one output port was written without the other",
-		"the controller ran wild or slept for ever"}
+		"the controller ran wild or slept for ever", "the controller went to sleep with a lamp lit",
+		"the controller went to sleep with its watchdog or its converter on", "the converter was started on another pin, reference or clock than the board has",
+		"the EEPROM was touched while it was busy"}
 	if int(k) < len(names) {
 		return names[k]
 	}
@@ -99,7 +135,8 @@ type Occurrence struct {
 
 // Load is how busy a controller was over the whole run.
 type Load struct {
-	Cycles, Asleep uint64 // all cycles, and those spent asleep
+	Cycles, Asleep uint64 // of the controller's clock: all, and those that it idled
+	Down           uint64 // cycles in power-down besides, in which the clock stood still
 	WorstFrameBusy uint32 // busy cycles in the worst eight refreshes in a row, of 64 000
 	Samples        uint64
 	Resets, Faults uint32
@@ -107,7 +144,15 @@ type Load struct {
 	Interrupts     []Interrupt
 }
 
-// Busy is the share of cycles not spent asleep, 0..1.
+// DownShare is the share of its powered time that a controller spent in power-down, 0..1.
+func (l Load) DownShare() float64 {
+	if l.Down == 0 {
+		return 0
+	}
+	return float64(l.Down) / float64(l.Cycles+l.Down)
+}
+
+// Busy is the share of its clock's cycles that it did not idle, 0..1.
 func (l Load) Busy() float64 {
 	if l.Cycles == 0 {
 		return 0

@@ -19,12 +19,12 @@ type chainModel struct {
 	count byte
 }
 
-func (m *chainModel) Restart() { m.count = 0 }
-func (m *chainModel) Step(inputs uint8, _ bool) []proof.Slot {
+func (m *chainModel) Restart(proof.Boot) { m.count = 0 }
+func (m *chainModel) Step(s proof.Sample) []proof.Slot {
 	m.count++
 	var out []proof.Slot
 	for i, lit := range []int{80, 800, 6634} { // cbi to sbi: the delay and two cycles; the rest is checked against the period below
-		out = append(out, proof.Slot{Word: [8]byte{inputs, m.count, m.flash, 1 << i}, LitCycles: lit})
+		out = append(out, proof.Slot{Word: [8]byte{s.Inputs, m.count, m.flash, 1 << i}, LitCycles: lit})
 	}
 	return out
 }

@@ -5,9 +5,9 @@ import (
 	"testing"
 	"time"
 
+	"lampwright/car"
 	"lampwright/compile"
 	"lampwright/feed"
-	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/proof"
@@ -59,27 +59,17 @@ type witness func(i int, v seen)
 // onEngines plays a kit on reference engines.
 func onEngines(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, tell witness) {
 	t.Helper()
-	var cast []figures.Actor
-	for _, m := range r.Modules {
-		e, err := program.NewEngineFor(m.Program, m.Safe)
-		if err != nil {
-			t.Fatal(err)
-		}
-		a := figures.Actor{Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Engine: e, Link: m.Of.Link != ""}
-		for _, in := range k.Inputs {
-			if mask := m.Of.InputPins(in); mask != 0 {
-				a.Wires = append(a.Wires, figures.Wire{Input: in.Name, Mask: mask, ActiveLow: in.ActiveLow})
-			}
-		}
-		cast = append(cast, a)
+	all, err := car.Units(r)
+	if err != nil {
+		t.Fatal(err)
 	}
-	p := figures.NewPlayer(cast, line).Wire(k.Wire(line, units.Time(length/us), wires))
-	for p.At() < units.Time(length/us) {
-		at := time.Duration(p.At()) * us
-		p.Step()
-		for i := range cast {
-			words := cast[i].Engine.Words()
-			v := seen{at: at, engine: cast[i].Engine}
+	rig := car.NewRig(all, car.Drive(k, line, units.Time(length/us), wires))
+	for rig.At() < units.Time(length/us) {
+		at := time.Duration(rig.At()) * us
+		rig.Step()
+		for i := range all {
+			words := rig.Engine(i).Words()
+			v := seen{at: at, engine: rig.Engine(i)}
 			v.take(words[:], 0)
 			tell(i, v)
 		}

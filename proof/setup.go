@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"lampwright/program"
 )
 
 // ClockHz is the nominal clock of every module, cycles a second.
@@ -87,9 +89,45 @@ func FlashWord(at time.Duration, module int, address, word uint16) Event {
 // Reset pulls the reset pin of a module for an instant.
 func Reset(at time.Duration, module int) Event { return Event{at, module, "reset"} }
 
-// Power takes the supply away or brings it back; memory then comes up with arbitrary content.
+// Power takes the supply of the controller away, so that it is held in reset with its outputs dark, or brings it back: RAM then comes up
+// with arbitrary content, the EEPROM with what it held.
 func Power(at time.Duration, module int, on bool) Event {
 	return Event{at, module, fmt.Sprintf("power %d", bit(on))}
+}
+
+// Supply sets what the converter of a module gives at the sense pin; before the first such event 0x79, 13.5 V.
+func Supply(at time.Duration, module int, code uint8) Event {
+	return Event{at, module, fmt.Sprintf("supply %d", code)}
+}
+
+// Heat sets what the converter of a module gives at the heat pin; before the first such event 0xFF, a cold sensor or none.
+func Heat(at time.Duration, module int, code uint8) Event {
+	return Event{at, module, fmt.Sprintf("heat %d", code)}
+}
+
+// Strap puts a module into a plug with the side strap of LH or RH; Centre: into one without. It is read once after power-up.
+func Strap(at time.Duration, module int, side program.Side) Event {
+	name, ok := map[program.Side]string{program.LH: "lh", program.RH: "rh"}[side]
+	if !ok {
+		name = "missing"
+	}
+	return Event{at, module, "strap " + name}
+}
+
+// StrapBoth bridges both strap pins, as a short in the plug would.
+func StrapBoth(at time.Duration, module int) Event { return Event{at, module, "strap both"} }
+
+// Memory sets the EEPROM of a module from its first byte on; at first it is erased. A module that runs does not notice.
+func Memory(at time.Duration, module int, content []byte) Event {
+	return Event{at, module, fmt.Sprintf("memory %x", content)}
+}
+
+// SerialByte is the time that a byte takes on the serial line.
+const SerialByte = 10 * time.Second / 19_200
+
+// Serial sends bytes, at most 140, to a module, one after another from the given time on.
+func Serial(at time.Duration, module int, bytes []byte) Event {
+	return Event{at, module, fmt.Sprintf("serial %x", bytes)}
 }
 
 // LinkOpen opens or joins one module's end of the link wire.

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+
+	"lampwright/program"
 )
 
 // Kinds of record; harness/record.c describes the stream.
@@ -20,6 +22,12 @@ const (
 	recTick
 	recEnd
 	recVariant
+	recCode
+	recHeard
+	recSent
+	recKept
+	recDown
+	recUp
 )
 
 // cyclesMax is far above what the longest run counts (two hours at 20 MHz are 2^37 cycles).
@@ -62,7 +70,7 @@ func (d *decoder) varint() uint64 {
 func (d *decoder) header(modules []Module) {
 	magic := string(d.bytes(4))
 	version, n := d.u8(), d.u8()
-	if d.err == nil && (magic != "LWTR" || version != 1 || int(n) != len(modules)) {
+	if d.err == nil && (magic != "LWTR" || version != 2 || int(n) != len(modules)) {
 		d.err = fmt.Errorf("the bench's stream begins with %q, version %d, %d modules", magic, version, n)
 	}
 	for _, m := range modules {
@@ -84,6 +92,9 @@ type tracker struct {
 	next    *Refresh // sampled, but words of the trail are still to come
 	trail   int
 	sampled bool
+	codes   program.Codes
+	down    bool
+	fell    uint64 // cycle at which it last fell asleep
 	ended   bool
 	pulling bool
 	emit    func(Refresh) error
@@ -150,10 +161,49 @@ func (t *tracker) onSample(inputs, link uint8) error {
 			return err
 		}
 	}
-	t.current.Pull = t.pulling
-	t.next = &Refresh{Cycle: t.cycle, Boot: len(t.log.Boots) - 1, Inputs: inputs, Link: link != 0, Slots: t.slots()}
+	t.current.Pull, t.current.Codes = t.pulling, t.codes
+	if b := len(t.log.Boots) - 1; !t.sampled {
+		t.log.Boots[b].Codes = t.codes
+	}
+	t.next = &Refresh{Cycle: t.cycle, Boot: len(t.log.Boots) - 1, Sample: Sample{Inputs: inputs, Link: link != 0, Codes: t.codes}, Slots: t.slots()}
 	t.trail = t.log.Trail
 	return nil
+}
+
+// at is the refresh that the last sample began; nil before the first.
+func (t *tracker) at() *Refresh {
+	switch {
+	case t.next != nil:
+		return t.next
+	case t.sampled:
+		return &t.current
+	}
+	return nil
+}
+
+// onSleep begins or ends a power-down; the light's account stands still meanwhile.
+func (t *tracker) onSleep(down bool) {
+	if down == t.down {
+		return
+	}
+	t.down = down
+	r := t.at()
+	switch {
+	case down:
+		if t.fell = t.cycle; !t.dark {
+			t.lightDown()
+		}
+		if r != nil {
+			r.Sleeps++
+		}
+	default:
+		if !t.dark {
+			t.lightUp()
+		}
+		if r != nil {
+			r.Slept += t.cycle - t.fell
+		}
+	}
 }
 
 // open closes the running refresh and begins the one whose sample waits.
@@ -167,7 +217,9 @@ func (t *tracker) close(whole bool) error {
 	if !t.sampled {
 		return nil
 	}
-	t.current.Whole = whole
+	if t.current.Whole = whole; !whole {
+		t.current.Codes = t.codes
+	}
 	t.sampled = false
 	return t.emit(t.current)
 }
@@ -182,7 +234,7 @@ func (t *tracker) cut() error {
 		t.current, t.next, t.sampled = *t.next, nil, true
 		err = t.close(false)
 	}
-	t.word, t.dark = nil, t.log.Kind == Chain
+	t.word, t.dark, t.down = nil, t.log.Kind == Chain, false
 	t.since = t.cycle
 	return err
 }
@@ -196,7 +248,9 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 		if d.err == nil && len(log.Boots) == 0 {
 			return errors.New("the bench's stream holds a sample before power-on")
 		}
-		return t.onSample(inputs, link)
+		if d.err == nil {
+			return t.onSample(inputs, link)
+		}
 	case recWord:
 		word := d.bytes(log.wordBytes())
 		if d.err == nil && len(log.Boots) == 0 {
@@ -212,7 +266,16 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 		log.Pulls = append(log.Pulls, Pull{t.cycle, t.pulling})
 	case recReset:
 		err := t.cut()
-		log.Boots = append(log.Boots, Boot{Cycle: t.cycle, Cause: Cause(min(d.u8(), uint8(CauseWatchdog)))})
+		b := Boot{Cycle: t.cycle, Cause: Cause(min(d.u8(), uint8(CauseWatchdog)))}
+		if strap := d.u8(); strap <= uint8(program.RH) {
+			b.Strap = program.Side(strap)
+		}
+		for i := range b.Memory {
+			b.Memory[i] = d.u8()
+		}
+		t.codes = program.CodesAtStart
+		b.Codes = t.codes
+		log.Boots = append(log.Boots, b)
 		return err
 	case recFault:
 		log.Faults = append(log.Faults, Fault{t.cycle, FaultKind(d.u8())})
@@ -221,6 +284,24 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 			log.Done = append(log.Done, Occurrence{t.cycle, i})
 		}
 	case recTick:
+	case recCode:
+		if which, code := d.u8(), d.u8(); which == 0 {
+			t.codes.Supply = code
+		} else {
+			t.codes.Heat = code
+		}
+	case recHeard:
+		if b, r := d.u8(), t.at(); r != nil {
+			r.Heard = append(r.Heard, b)
+		}
+	case recSent:
+		log.Sent = append(log.Sent, Sent{t.cycle, d.u8()})
+	case recKept:
+		if k, r := (Keeps{d.u16(), d.u8()}), t.at(); r != nil {
+			r.Kept = append(r.Kept, k)
+		}
+	case recDown, recUp:
+		t.onSleep(kind == recDown)
 	case recEnd:
 		t.ended = true
 		log.Load = readLoad(d)
@@ -232,7 +313,7 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 }
 
 func readLoad(d *decoder) Load {
-	l := Load{Cycles: d.u64(), Asleep: d.u64(), WorstFrameBusy: d.u32(), Samples: d.u64(), Resets: d.u32(), Faults: d.u32(), LowestStack: d.u16()}
+	l := Load{Cycles: d.u64(), Asleep: d.u64(), Down: d.u64(), WorstFrameBusy: d.u32(), Samples: d.u64(), Resets: d.u32(), Faults: d.u32(), LowestStack: d.u16()}
 	for n := d.u8(); n > 0 && d.err == nil; n-- {
 		l.Interrupts = append(l.Interrupts, Interrupt{int(d.u8()), d.u64(), d.u32(), d.u32(), d.u64()})
 	}

@@ -5,6 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"lampwright/program"
 )
 
 var streamModules = []Module{{Name: "a", Kind: Chain, Registers: 4}, {Name: "b", Kind: Pins}}
@@ -25,23 +27,30 @@ func TestDecodeByHand(t *testing.T) {
 		return b
 	}
 	end := func(cycle uint64) []byte {
-		return bytes.Join([][]byte{le(cycle, 8), le(60, 8), le(7, 4), le(2, 8), le(1, 4), le(1, 4), le(0x8E0, 2), {1, 11}, le(2, 8), le(30, 4), le(50, 4), le(80, 8)}, nil)
+		return bytes.Join([][]byte{le(cycle, 8), le(60, 8), le(1500, 8), le(7, 4), le(2, 8), le(1, 4), le(1, 4), le(0x8E0, 2), {1, 11}, le(2, 8), le(30, 4), le(50, 4), le(80, 8)}, nil)
 	}
 	s := bytes.Join([][]byte{
-		[]byte("LWTR\x01\x02\x00\x04\x01\x02"),
-		{7, 0, 5, 0, 0, 0},  // event of line 5
-		{5, 0, 0},           // module 0 starts
-		{5 + 32, 0, 0},      // module 1 starts
-		{1, 100, 0x81, 1},   // sample at 100
-		{2, 10, 1, 2, 3, 4}, // word at 110
-		{3, 5, 0},           // lit from 115
-		{3, 0x80, 0x02, 1},  // dark at 115 + 256
-		{4, 1, 1},           // pulls the link at 372
-		{6, 1, 2},           // fault at 373
-		{1, 27, 0x01, 0},    // sample at 400
-		{2, 10, 5, 6, 7, 8}, // word at 410
-		{8, 0},              // tick
-		{9, 90}, end(500),   // module 0 ends at 500
+		[]byte("LWTR\x02\x02\x00\x04\x01\x02"),
+		{7, 0, 5, 0, 0, 0},                              // event of line 5
+		{5, 0, 0, 2, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10},     // module 0 starts in a plug of RH
+		{5 + 32, 0, 0, 3, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}, // module 1 starts, both strap pins low
+		{11, 9, 0, 0x55},                                // its converter gave 55 at the sense pin
+		{1, 91, 0x81, 1},                                // sample at 100
+		{2, 10, 1, 2, 3, 4},                             // word at 110
+		{3, 5, 0},                                       // lit from 115
+		{3, 0x80, 0x02, 1},                              // dark at 115 + 256
+		{4, 1, 1},                                       // pulls the link at 372
+		{6, 1, 2},                                       // fault at 373
+		{15, 1},                                         // power-down from 374 on
+		{16, 6},                                         // to 380
+		{14, 1, 3, 0, 9},                                // EEPROM byte 3 is 9
+		{1, 19, 0x01, 0},                                // sample at 400
+		{11, 0, 1, 0x66},                                // and 66 at the heat pin
+		{12, 0, 0xA5},                                   // heard
+		{13, 0, 0x5A},                                   // sent
+		{2, 10, 5, 6, 7, 8},                             // word at 410
+		{8, 0},                                          // tick
+		{9, 90}, end(500),                               // module 0 ends at 500
 		{9 + 32, 5}, end(5),
 	}, nil)
 	log, n, err := decodeAll(s)
@@ -53,7 +62,7 @@ func TestDecodeByHand(t *testing.T) {
 		t.Fatalf("%+v", m)
 	}
 	l := m.Load
-	if l.Cycles != 500 || l.Asleep != 60 || l.WorstFrameBusy != 7 || l.Samples != 2 || l.Resets != 1 || l.Faults != 1 || l.LowestStack != 0x8E0 ||
+	if l.Cycles != 500 || l.Asleep != 60 || l.Down != 1500 || l.DownShare() != 0.75 || l.WorstFrameBusy != 7 || l.Samples != 2 || l.Resets != 1 || l.Faults != 1 || l.LowestStack != 0x8E0 ||
 		len(l.Interrupts) != 1 || l.Interrupts[0] != (Interrupt{11, 2, 30, 50, 80}) || l.Busy() != 0.88 {
 		t.Fatalf("%+v", l)
 	}
@@ -65,6 +74,14 @@ func TestDecodeByHand(t *testing.T) {
 		return nil
 	}, func(int, uint64) {}); err != nil {
 		t.Fatal(err)
+	}
+	if b := m.Boots[0]; b.Strap != program.RH || b.Memory != [10]byte{1, 2, 3, 4, 5, 6, 7, 8, 9, 10} || b.Codes != (program.Codes{Supply: 0x55, Heat: 0xFF}) ||
+		log.Modules[1].Boots[0].Strap != program.Centre || len(m.Sent) != 1 || m.Sent[0] != (Sent{400, 0x5A}) {
+		t.Fatalf("%+v", m)
+	}
+	if r := got[0]; r.Sleeps != 1 || r.Slept != 6 || len(r.Kept) != 1 || r.Kept[0] != (Keeps{3, 9}) || len(r.Heard) > 0 || r.Codes.Heat != 0xFF ||
+		string(got[1].Heard) != "\xA5" || got[1].Codes != (program.Codes{Supply: 0x55, Heat: 0x66}) {
+		t.Fatalf("%+v", got)
 	}
 	want := Slot{[8]byte{1, 2, 3, 4}, 256}
 	if len(got) != 2 || got[0].Cycle != 100 || got[0].Inputs != 0x81 || !got[0].Link || !got[0].Whole || len(got[0].Slots) != 1 || got[0].Slots[0] != want {

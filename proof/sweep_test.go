@@ -25,8 +25,8 @@ func sweep(t *testing.T, v proof.Variants) []proof.Outcome {
 
 // The light account is kept in C during a sweep and in Go from a full log: both must agree to the cycle.
 func TestSweepAgreesWithLog(t *testing.T) {
-	// chain.c samples 5478 cycles after power-on and every 8000 cycles, so this window holds the refreshes 10 to 19 whole.
-	edge := func(n int) time.Duration { return time.Duration(5478+8000*n) * 125 * time.Nanosecond / 2 }
+	// chain.c samples 5478 cycles after its first instruction, 16 398 cycles after power-on, and every 8000 cycles, so this window holds the refreshes 10 to 19 whole.
+	edge := func(n int) time.Duration { return time.Duration(16398+5478+8000*n) * 125 * time.Nanosecond / 2 }
 	base := setup(30*ms, list(chain(t)), proof.Input(2*ms, 0, 1, true))
 	extra := [][]proof.Event{nil, {proof.FlashXor(0, 0, 0x2000, 0xF0)}, {proof.Input(12*ms, 0, 3, true)}}
 	for jobs := 1; jobs <= 3; jobs += 2 {

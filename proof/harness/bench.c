@@ -18,30 +18,35 @@ void wire_update(void) {
 static void apply(const event_t *e) {
 	module_t *m = e->module < 0 ? &bench.module[0] : &bench.module[e->module];
 	uint8_t *f = m->avr->flash;
+	bench.now = e->at;
 	record_event(m, e);
 	switch (e->what) {
 	case EV_INPUT: module_input(m, e->a, e->b); break;
 	case EV_XOR:   f[e->a] ^= e->b; break;
 	case EV_WORD:  f[e->a] = e->b; f[e->a + 1] = e->b >> 8; break;
 	case EV_RESET: module_reset(m); break;
-	case EV_POWER: module_power(m, e->a, e->at); break;
+	case EV_POWER: module_power(m, e->a); break;
 	case EV_LINK_OPEN: m->link_open = e->a; wire_update(); break;
+	case EV_SENSE: m->code[e->a] = e->b; break;
+	case EV_STRAP: module_strap(m, e->a); break;
+	case EV_SERIAL: serial_line(m, e->a); break;
+	case EV_MEMORY: m->eeprom[e->a] = e->b; break;
 	case EV_WIRE:  bench.wire_fault = e->a; wire_update(); break;
 	}
 }
 
 static int by_time(const void *a, const void *b) {
 	const event_t *x = a, *y = b;
-	return x->at != y->at ? (x->at < y->at ? -1 : 1) : x->order - y->order;
+	return x->at != y->at ? (x->at < y->at ? -1 : 1) : x->rank != y->rank ? x->rank - y->rank : x->place - y->place;
 }
 void bench_sort(void) { qsort(bench.event + bench.next, bench.events - bench.next, sizeof *bench.event, by_time); }
 
-// Module that is behind; a module that waits for its first power counts with its power-on time.
+// Module that is behind, of those whose clock runs.
 static module_t *behind(fs_t *when) {
 	module_t *best = NULL;
 	for (int i = 0; i < bench.modules; i++) {
 		module_t *m = &bench.module[i];
-		if (!m->powered) continue;
+		if (!module_runs(m)) continue;
 		fs_t t = module_time(m);
 		if (!best || t < *when) { best = m; *when = t; }
 	}

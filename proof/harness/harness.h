@@ -1,6 +1,7 @@
 // A bench of one to eight controllers on libsimavr, joined by one open-drain link wire.
-// module.c: one controller and its pins. bench.c: time, events, the wire. record.c: what is written. sweep.c: many short
-// runs. main.c: the setup text.
+// module.c: one controller, its resets and its power. pins.c: its pins. sleep.c: its sleep. converter.c, memory.c, serial.c: what
+// libsimavr 1.6 has no use for or gets wrong. bench.c: time, events, the wire. record.c: what is written. sweep.c: many short runs.
+// main.c: the setup text.
 #ifndef HARNESS_H
 #define HARNESS_H
 #include <stdarg.h>
@@ -10,6 +11,7 @@
 #include "sim_interrupts.h"
 #include "sim_io.h"
 #include "sim_irq.h"
+#include "avr_adc.h"
 #include "avr_extint.h"
 #include "avr_ioport.h"
 
@@ -18,6 +20,12 @@ enum { FLASH_BYTES = 0x8000, CLOCK_HZ = 16000000, REFRESHES_A_FRAME = 8 };
 enum { FS_PER_US = 1000000000 };                // femtoseconds; time is counted in whole femtoseconds
 enum { CHAIN, PINS };                           // kinds of module
 enum { CAUSE_POWER, CAUSE_EXTERNAL, CAUSE_WATCHDOG };
+enum { PORT_B, PORT_C, PORT_D };
+enum { REG_PIN, REG_DDR, REG_PORT };
+enum { PRR = 0x64, PRADC = 0x01, PRUSART0 = 0x02 };
+enum { STRAP_MISSING, STRAP_LH, STRAP_RH, STRAP_BOTH };
+enum { SENSE_SUPPLY, SENSE_HEAT };
+enum { EDGES_KEPT = 16, EEPROM_BYTES = 1024, KEPT_BYTES = 10 }; // of the latter the core makes use
 enum { WIRE_FREE, WIRE_LOW, WIRE_SUPPLY };
 
 typedef uint64_t fs_t;                          // a time, femtoseconds since the start of the run
@@ -30,15 +38,22 @@ enum fault {                                    // what a core does that its boa
 	FAULT_LINK_DRIVEN_HIGH,                 // the open-drain wire is driven high
 	FAULT_LONE_PORT,                        // pins: one port written in an interrupt without the other
 	FAULT_STUCK,                            // controller runs wild or sleeps for ever; only a reset helps
+	FAULT_LIT_ASLEEP,                       // power-down with an output lit
+	FAULT_AWAKE_ASLEEP,                     // power-down with the watchdog or the converter on
+	FAULT_CONVERTER,                        // another channel, reference or speed than the board stands
+	FAULT_MEMORY,                           // EEPROM touched while it is being written
 };
 
 typedef struct {                                // event at a time
 	fs_t at;
 	int module;                             // -1: the wire
-	int order;                              // line number, echoed
-	enum { EV_INPUT, EV_XOR, EV_WORD, EV_RESET, EV_POWER, EV_LINK_OPEN, EV_WIRE } what;
-	uint32_t a, b;                          // input 0..7 and level; address and mask or word; state
+	int order, place;                       // line number, echoed; place among the events of its time
+	int rank;                               // of events at one time: what the module is like, its first power, all else
+	enum { EV_INPUT, EV_XOR, EV_WORD, EV_RESET, EV_POWER, EV_LINK_OPEN, EV_WIRE, EV_SENSE, EV_STRAP, EV_SERIAL, EV_MEMORY } what;
+	uint32_t a, b;                          // input 0..7 and level; address and mask or word; state; sense and code
 } event_t;
+
+typedef struct { event_t *event; int n; } list_t;
 
 typedef struct { struct module *m; uint64_t n, total; uint32_t min, max; cycles_t entered; } vector_t; // cycles in one interrupt vector
 
@@ -52,11 +67,29 @@ typedef struct module {
 	avr_t *avr;
 	int index, kind, registers;
 	fs_t on, period;                        // power-on time; one cycle
+	cycles_t pause;                         // cycles of its power-on time in which its clock stood still
 	int powered, stuck, asleep, in_reset;
+	int down; cycles_t down_at, slept;      // in power-down, since which cycle of the clock; cycles in power-down before
+	unsigned starts;
 	avr_run_t plain_run;
 	void (*core_reset)(avr_t *);
 	struct hooked { struct module *m; int port; avr_io_write_t c; void *param; } hooks[3][3], watchdog;
 	uint8_t outside[3];                     // levels at the pins of ports B, C, D from outside
+	uint8_t open[3];                        // pins that nothing outside drives
+	avr_ioport_t *port[3];
+	int strap, line_low;                    // the serial line is held low from outside
+	uint8_t code[2];                        // what the converter would give at the sense and the heat pin
+	struct { int busy, channel, clock; uint16_t result; avr_adc_t *of; } adc; // clock: cycles, 0 before its first conversion
+	uint8_t eeprom[EEPROM_BYTES];
+	struct { int busy; cycles_t open_until; uint16_t at; uint8_t value; } ee;
+	struct {
+		int bit, n, overrun, sending, waiting, sent, edges;
+		cycles_t next;                  // when the next bit is sampled
+		uint16_t shift, fifo[2];
+		uint8_t out, after;             // being sent, and what waits behind it
+		struct { cycles_t at; int level; } edge[EDGES_KEPT];
+	} uart;
+	uint8_t heard[8]; int heards;           // bytes read in the running interrupt
 	int level_mode[2];                      // INT0, INT1 disconnected from their pins
 
 	uint8_t shift[REGISTERS_MAX], latch[REGISTERS_MAX]; // byte 0: register nearest the controller
@@ -82,7 +115,7 @@ typedef struct {
 	event_t *event; int events, next;
 	int wire_fault, wire;
 	int burst;                              // cycles a controller may run between two looks at events and stack
-	fs_t length, told;
+	fs_t length, told, now;
 	fs_t window[WINDOWS_MAX][2]; int windows;
 } bench_t;
 
@@ -92,12 +125,44 @@ extern int bench_out;                           // descriptor of the stream
 // module.c
 void module_make(module_t *m, int kind, int registers, double ppm, fs_t on, const uint8_t *flash);
 void module_step(module_t *m);
-void module_power(module_t *m, int on, fs_t now);
+void module_power(module_t *m, int on);
 void module_reset(module_t *m);
+void module_close(module_t *m);                 // end of run: closes the accounts of light and sleep
+void fault(module_t *m, enum fault f);
+static inline cycles_t module_cycle(const module_t *m) { return m->avr->cycle + m->pause; } // counted from its power-on time
+static inline fs_t module_time(const module_t *m) { return m->on + module_cycle(m) * m->period; }
+static inline int module_runs(const module_t *m) { return m->powered && !m->down; }
+cycles_t module_cycle_at(const module_t *m, fs_t t);   // first cycle at or after a time
+void hook_write(module_t *m, int address, avr_io_write_t f);
+void hook_read(module_t *m, int address, avr_io_read_t f);
+
+// pins.c
+void pins_make(module_t *m);
+void pins_settle(module_t *m);                  // after a reset
+void pins_changed(module_t *m, int port, int written);
+void pin_outside(module_t *m, int port, int bit, int level);
 void module_input(module_t *m, int input, int level);
 void module_link(module_t *m, int level);
-void module_close(module_t *m);                 // end of run: closes the light account
-static inline fs_t module_time(const module_t *m) { return m->on + m->avr->cycle * m->period; }
+void module_strap(module_t *m, int strap);
+cycles_t pin_edge(const module_t *m);
+
+// sleep.c
+void sleep_make(module_t *m);
+void sleep_step(module_t *m);                   // after every run of instructions
+void sleep_wake(module_t *m);
+void sleep_end(module_t *m, cycles_t at);       // ended by a reset, the loss of its supply or the end of the run
+
+// converter.c, memory.c, serial.c
+void converter_make(module_t *m);
+void converter_reset(module_t *m);
+void memory_make(module_t *m);
+void memory_reset(module_t *m, int powerless);
+void serial_make(module_t *m);
+void serial_reset(module_t *m);
+void serial_lose(module_t *m);                  // a byte that is being received
+void serial_line(module_t *m, int low);         // from outside
+void serial_edge(module_t *m, int level);       // PD0 has changed
+int serial_takes_pin(const module_t *m);        // the receiver keeps PD0 from driving
 
 // light.c
 void light_changed(module_t *m, cycles_t at);
@@ -120,10 +185,15 @@ void record_reset(module_t *m, int cause);
 void record_fault(module_t *m, cycles_t at, enum fault f);
 void record_event(module_t *m, const event_t *e);
 void record_tick(module_t *m);
+void record_code(module_t *m, int sense, uint8_t code);
+void record_heard(module_t *m, uint8_t byte);
+void record_sent(module_t *m, uint8_t byte);
+void record_kept(module_t *m, uint16_t address, uint8_t value);
+void record_sleep(module_t *m, cycles_t at, int down);
 void record_end(module_t *m);
 void record_variant(uint32_t n);
 
 // sweep.c
-int sweep(int jobs, fs_t branch, event_t **variant, const int *events, int variants);
+int sweep(int jobs, fs_t branch, const list_t *variant, int variants);
 void die(const char *fmt, ...) __attribute__((noreturn, format(printf, 1, 2)));
 #endif

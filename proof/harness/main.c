@@ -9,6 +9,11 @@
 //   <us> <module> reset                       external reset
 //   <us> <module> power <0|1>
 //   <us> <module> link <joined|open>          this module's end of the link wire
+//   <us> <module> supply <code>               what the converter gives at the sense pin, 0..255; at first 0x79
+//   <us> <module> heat <code>                 and at the heat pin; at first 0xff
+//   <us> <module> strap <missing|lh|rh|both>  of the plug; at first missing
+//   <us> <module> memory <hex>                EEPROM from its first byte on; at first erased
+//   <us> <module> serial <hex>                bytes sent to it at 19 200 baud, beginning at that time; up to 140
 //   <us> wire link <free|low|supply>          the wire itself
 //   variant                                   what follows belongs to one variant of a sweep
 //
@@ -20,6 +25,8 @@
 #include <string.h>
 #include <unistd.h>
 #include "harness.h"
+
+enum { BAUD = 19200 };
 
 int bench_out = 1;
 static int line_no;
@@ -104,7 +111,7 @@ static int read_event(const char *s, event_t *e) {
 	int n = 0;
 	if (sscanf(s, "%lf %7s %n", &t, who, &n) != 2 || !n) return 0;
 	const char *rest = s + n;
-	e->at = us(t); e->order = line_no; e->a = e->b = 0;
+	e->at = us(t); e->order = line_no; e->a = e->b = 0; e->rank = 2;
 	if (!strcmp(who, "wire")) {
 		if (sscanf(rest, "link %7s", how) != 1) return 0;
 		e->module = -1; e->what = EV_WIRE;
@@ -124,16 +131,55 @@ static int read_event(const char *s, event_t *e) {
 	}
 	if (sscanf(rest, "power %u", &a) == 1 && a < 2) { e->what = EV_POWER; e->a = a; return 1; }
 	if (sscanf(rest, "link %7s", how) == 1 && (!strcmp(how, "open") || !strcmp(how, "joined"))) { e->what = EV_LINK_OPEN; e->a = how[0] == 'o'; return 1; }
+	if (sscanf(rest, "supply %i", (int *)&a) == 1 && a < 0x100) { e->what = EV_SENSE; e->rank = 0; e->a = SENSE_SUPPLY; e->b = a; return 1; }
+	if (sscanf(rest, "heat %i", (int *)&a) == 1 && a < 0x100) { e->what = EV_SENSE; e->rank = 0; e->a = SENSE_HEAT; e->b = a; return 1; }
+	if (sscanf(rest, "strap %7s", how) == 1) {
+		e->what = EV_STRAP; e->rank = 0;
+		e->a = !strcmp(how, "lh") ? STRAP_LH : !strcmp(how, "rh") ? STRAP_RH : !strcmp(how, "both") ? STRAP_BOTH : STRAP_MISSING;
+		return e->a != STRAP_MISSING || !strcmp(how, "missing");
+	}
+	if (!strncmp(rest, "memory ", 7)) { e->what = EV_MEMORY; e->rank = 0; return 1; }
+	if (!strncmp(rest, "serial ", 7)) { e->what = EV_SERIAL; return 1; }
 	if (!strncmp(rest, "reset", 5)) { e->what = EV_RESET; return 1; }
 	return 0;
 }
 
-static event_t *grown(event_t *list, int n) { return n & (n - 1) ? list : realloc(list, (n ? 2 * n : 1) * sizeof *list); }
+static void add(list_t *l, event_t e) {
+	if (!(l->n & (l->n - 1))) l->event = realloc(l->event, (l->n ? 2 * l->n : 1) * sizeof e);
+	e.place = l->n;
+	l->event[l->n++] = e;
+}
+// A statement of several events: EEPROM bytes, or the edges of what is sent on the serial line.
+static void add_bytes(list_t *l, event_t e, const char *hex) {
+	const fs_t bit = 1000000ull * FS_PER_US / BAUD;
+	int n = 0, low = 0;
+	for (; *hex && *hex != ' '; hex += 2, n++) {
+		int v = hex_byte(hex);
+		if (v < 0 || n == 140) die("up to 140 bytes in pairs of hexadecimal digits are wanted");
+		if (e.what == EV_MEMORY) { e.a = n; e.b = v; add(l, e); e.order = 0; continue; } // one echo is enough
+		fs_t start = e.at + n * 10 * bit;
+		for (int i = 0; i < 10; i++) {
+			int level = i == 0 ? 0 : i == 9 ? 1 : v >> (i - 1) & 1;
+			if (level != low) continue;
+			event_t edge = e;
+			low = edge.a = !level;
+			edge.at = start + i * bit;
+			add(l, edge);
+			e.order = 0;
+		}
+	}
+	if (!n) die("bytes are missing");
+}
+static void add_event(list_t *l, const event_t *e, const char *text) {
+	if (e->what == EV_MEMORY) add_bytes(l, *e, strstr(text, "memory ") + 7);
+	else if (e->what == EV_SERIAL) add_bytes(l, *e, strstr(text, "serial ") + 7);
+	else add(l, *e);
+}
 
 int main(int argc, char **argv) {
 	char line[4200];
-	int text = 0, jobs = 1, variants = 0, *count = NULL;
-	event_t **variant = NULL;
+	int text = 0, jobs = 1, variants = 0;
+	list_t events = { 0 }, *variant = NULL;
 	for (int i = 1; i < argc; i++) {
 		if (!strcmp(argv[i], "-text")) text = 1;
 		else if (!strcmp(argv[i], "-jobs") && i + 1 < argc) jobs = atoi(argv[++i]);
@@ -156,32 +202,30 @@ int main(int argc, char **argv) {
 			if (bench.windows == WINDOWS_MAX || b <= a) die("a window ends after it begins, and there are at most %d", WINDOWS_MAX);
 			bench.window[bench.windows][0] = us(a); bench.window[bench.windows++][1] = us(b);
 		} else if (!strcmp(p, "variant")) {
-			variant = realloc(variant, (variants + 1) * sizeof *variant); count = realloc(count, (variants + 1) * sizeof *count);
-			variant[variants] = NULL; count[variants++] = 0;
-		} else if (read_event(p, &e)) {
-			if (variants) { int *n = &count[variants - 1]; variant[variants - 1] = grown(variant[variants - 1], *n); variant[variants - 1][(*n)++] = e; }
-			else { bench.event = grown(bench.event, bench.events); bench.event[bench.events++] = e; }
-		} else die("cannot read: %s", p);
+			variant = realloc(variant, (variants + 1) * sizeof *variant);
+			variant[variants++] = (list_t){ 0 };
+		} else if (read_event(p, &e)) add_event(variants ? &variant[variants - 1] : &events, &e, p);
+		else die("cannot read: %s", p);
 	}
 	line_no = 0;
 	if (!bench.modules || !bench.length) die("the setup needs a length and at least one module");
 	for (int i = 0; i < bench.modules; i++) {
 		module_t *m = &bench.module[i];
-		bench.event = grown(bench.event, bench.events);
-		bench.event[bench.events++] = (event_t){ .at = m->on, .module = i, .order = -1 - i, .what = EV_POWER, .a = 1 };
+		add(&events, (event_t){ .at = m->on, .module = i, .order = -1 - i, .rank = 1, .what = EV_POWER, .a = 1 });
 		for (int k = 0; k < bench.windows; k++) for (int j = 0; j < 2; j++) {
 			fs_t t = bench.window[k][j], c = t > m->on ? (t - m->on) / m->period : 0;
 			*(j ? &m->window[k].to : &m->window[k].from) = c;
 		}
 	}
+	bench.event = events.event; bench.events = events.n;
 	bench_sort();
 	record_open(bench_out, text, variants > 0);
 	record_header();
 	if (variants) {
 		fs_t branch = bench.length;
-		for (int i = 0; i < variants; i++) for (int k = 0; k < count[i]; k++) if (variant[i][k].at < branch) branch = variant[i][k].at;
+		for (int i = 0; i < variants; i++) for (int k = 0; k < variant[i].n; k++) if (variant[i].event[k].at < branch) branch = variant[i].event[k].at;
 		record_flush();
-		return sweep(jobs, branch, variant, count, variants);
+		return sweep(jobs, branch, variant, variants);
 	}
 	bench_run(bench.length);
 	for (int i = 0; i < bench.modules; i++) { module_close(&bench.module[i]); record_end(&bench.module[i]); }

@@ -1,6 +1,6 @@
 // What the bench writes. Binary stream, integers little endian:
 //
-//   header   "LWTR", u8 version 1, u8 modules, then for each module: u8 kind (0 chain, 1 pins), u8 word bytes w
+//   header   "LWTR", u8 version 2, u8 modules, then for each module: u8 kind (0 chain, 1 pins), u8 word bytes w
 //   record   u8 tag = kind + 32 * module, varint (7 bits a byte, low first, top bit: more follow) cycles of this module since
 //            its previous record, then by kind:
 //    1 sample    u8 inputs (bit 0 = in1), u8 link level      3 gate   u8 level of /G, 1 = dark
@@ -9,6 +9,13 @@
 //    6 fault     u8 enum fault                               7 event  u32 line of the setup text
 //    8 tick      nothing: time goes on                       9 end    see record_end; the last record of a module
 //   10 variant   see record_variant (sweeps hold nothing else)
+//   11 code      u8 0 supply, 1 heat; u8 code that the converter has just sampled
+//   12 heard     u8 byte that the core took from the serial line, at the end of the interrupt in which it did
+//   13 sent      u8 byte that has gone out on the serial line
+//   14 kept      u16 address, u8 value: an EEPROM byte has been written
+//   15 down      power-down begins                         16 up     and ends, start-up of the oscillator included
+//
+// A reset (5) goes on with u8 strap (0 missing, 1 LH, 2 RH, 3 both) and the ten EEPROM bytes that the core makes use of.
 //
 // Cycles count from the module's power-on time. A pin change is stamped with the end of the instruction that made it.
 #include <stdio.h>
@@ -17,7 +24,7 @@
 #include <unistd.h>
 #include "harness.h"
 
-enum { K_SAMPLE = 1, K_WORD, K_GATE, K_PULL, K_RESET, K_FAULT, K_EVENT, K_TICK, K_END, K_VARIANT };
+enum { K_SAMPLE = 1, K_WORD, K_GATE, K_PULL, K_RESET, K_FAULT, K_EVENT, K_TICK, K_END, K_VARIANT, K_CODE, K_HEARD, K_SENT, K_KEPT, K_DOWN, K_UP };
 static uint8_t buf[1 << 16];
 static unsigned used;
 static int to = 1, as_text, quiet;
@@ -50,7 +57,7 @@ static int begin(module_t *m, cycles_t at, int kind, const char *name) {
 }
 void record_header(void) {
 	if (as_text) return;
-	for (const char *p = "LWTR\1"; *p; p++) u8(*p);
+	for (const char *p = "LWTR\2"; *p; p++) u8(*p);
 	u8(bench.modules);
 	for (int i = 0; i < bench.modules; i++) { u8(bench.module[i].kind); u8(bench.module[i].kind == CHAIN ? bench.module[i].registers : 2); }
 }
@@ -71,27 +78,46 @@ void record_word(module_t *m, cycles_t at, const uint8_t *word, int n) {
 void record_level(module_t *m, cycles_t at, char what, int level) {
 	if (what == 'G') byte_record(m, at, K_GATE, "gate", level); else byte_record(m, at, K_PULL, "pull", level);
 }
-void record_reset(module_t *m, int cause) { byte_record(m, m->avr->cycle, K_RESET, "reset", cause); }
+void record_reset(module_t *m, int cause) {
+	if (!begin(m, module_cycle(m), K_RESET, "reset")) return;
+	if (as_text) text(" %d strap %d memory ", cause, m->strap); else { u8(cause); u8(m->strap); }
+	for (int i = 0; i < KEPT_BYTES; i++) { if (as_text) text("%02x", m->eeprom[i]); else u8(m->eeprom[i]); }
+	if (as_text) u8('\n');
+}
+static void two_bytes(module_t *m, int kind, const char *name, int a, int b) {
+	if (!begin(m, module_cycle(m), kind, name)) return;
+	if (as_text) text(" %d %02x\n", a, b); else { u8(a); u8(b); }
+}
+void record_code(module_t *m, int sense, uint8_t code) { two_bytes(m, K_CODE, "code", sense, code); }
+void record_heard(module_t *m, uint8_t byte) { byte_record(m, module_cycle(m), K_HEARD, "heard", byte); }
+void record_sent(module_t *m, uint8_t byte) { byte_record(m, module_cycle(m), K_SENT, "sent", byte); }
+void record_kept(module_t *m, uint16_t address, uint8_t value) {
+	if (!begin(m, module_cycle(m), K_KEPT, "kept")) return;
+	if (as_text) text(" %03x %02x\n", address, value); else { le(address, 2); u8(value); }
+}
+void record_sleep(module_t *m, cycles_t at, int down) {
+	if (begin(m, at, down ? K_DOWN : K_UP, down ? "down" : "up") && as_text) u8('\n');
+}
 void record_fault(module_t *m, cycles_t at, enum fault f) { byte_record(m, at, K_FAULT, "fault", f); }
 void record_event(module_t *m, const event_t *e) {
 	cycles_t at = e->at > m->on ? (e->at - m->on) / m->period : 0;  // a sleeping controller has already been moved on to its next interrupt
-	if (!begin(m, at < m->avr->cycle ? at : m->avr->cycle, K_EVENT, "event")) return;
+	if (!begin(m, module_runs(m) && at > module_cycle(m) ? module_cycle(m) : at, K_EVENT, "event")) return;
 	if (as_text) text(" line %d\n", e->order); else le(e->order, 4);
 }
 void record_tick(module_t *m) {
-	if (!begin(m, m->avr->cycle, K_TICK, "tick")) return;
+	if (!begin(m, module_cycle(m), K_TICK, "tick")) return;
 	if (as_text) u8('\n');
 	record_flush();
 }
-// End of a module's record: u64 cycles, u64 cycles asleep, u32 worst busy cycles of any eight refreshes in a row, u64 samples,
+// End of a module's record: u64 cycles of its clock, u64 of them asleep, u64 cycles in power-down besides, u32 worst busy cycles of any eight refreshes in a row, u64 samples,
 // u32 resets, u32 faults, u16 lowest stack pointer, u8 vectors n; n times u8 vector, u64 runs, u32 least, u32 most,
 // u64 total cycles (entry and return included).
 void record_end(module_t *m) {
 	int n = 0;
 	for (int i = 0; i < VECTORS; i++) n += m->vector[i].n > 0;
-	if (!begin(m, m->avr->cycle, K_END, "end")) return;
+	if (!begin(m, module_cycle(m), K_END, "end")) return;
 	if (as_text) {
-		text(" asleep %llu worst frame busy %llu samples %llu resets %llu faults %llu stack low %04x\n", (unsigned long long)m->sleep, (unsigned long long)m->busy_worst,
+		text(" asleep %llu down %llu worst frame busy %llu samples %llu resets %llu faults %llu stack low %04x\n", (unsigned long long)m->sleep, (unsigned long long)m->slept, (unsigned long long)m->busy_worst,
 			(unsigned long long)m->samples, (unsigned long long)m->resets, (unsigned long long)m->faults, m->stack_low);
 		for (int i = 0; i < VECTORS; i++) {
 			vector_t *v = &m->vector[i];
@@ -99,7 +125,7 @@ void record_end(module_t *m) {
 		}
 		return;
 	}
-	le(m->avr->cycle, 8); le(m->sleep, 8); le(m->busy_worst, 4); le(m->samples, 8); le(m->resets, 4); le(m->faults, 4); le(m->stack_low, 2);
+	le(m->avr->cycle, 8); le(m->sleep, 8); le(m->slept, 8); le(m->busy_worst, 4); le(m->samples, 8); le(m->resets, 4); le(m->faults, 4); le(m->stack_low, 2);
 	u8(n);
 	for (int i = 0; i < VECTORS; i++) {
 		vector_t *v = &m->vector[i];

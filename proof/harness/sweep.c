@@ -10,8 +10,7 @@ enum { CHUNK = 1 << 16, BURST = 64 };                   // BURST: cycles, 4 us
 static void child(int fd, uint32_t n, const event_t *extra, int count) {
 	record_open(fd, 0, 1);
 	bench.event = realloc(bench.event, (bench.events + count + 1) * sizeof *bench.event);
-	memcpy(bench.event + bench.events, extra, count * sizeof *extra);
-	bench.events += count;
+	for (int i = 0; i < count; i++) { bench.event[bench.events] = extra[i]; bench.event[bench.events].place += bench.events; bench.events++; }
 	bench_sort();
 	bench_run(bench.length);
 	for (int i = 0; i < bench.modules; i++) module_close(&bench.module[i]);
@@ -21,7 +20,7 @@ static void child(int fd, uint32_t n, const event_t *extra, int count) {
 }
 
 // Runs all variants, `jobs` at a time, and copies their summaries to standard output in order.
-int sweep(int jobs, fs_t branch, event_t **variant, const int *events, int variants) {
+int sweep(int jobs, fs_t branch, const list_t *variant, int variants) {
 	if (bench.modules == 1) bench.burst = BURST;            // with a link wire in play, instruction by instruction
 	bench_run(branch);
 	for (int first = 0; first < variants; first += jobs) {
@@ -30,7 +29,7 @@ int sweep(int jobs, fs_t branch, event_t **variant, const int *events, int varia
 		for (int i = 0; i < n; i++) {
 			int pipe_fd[2];
 			if (pipe(pipe_fd) || (pid[i] = fork()) < 0) die("cannot start a variant");
-			if (!pid[i]) { close(pipe_fd[0]); child(pipe_fd[1], first + i, variant[first + i], events[first + i]); }
+			if (!pid[i]) { close(pipe_fd[0]); child(pipe_fd[1], first + i, variant[first + i].event, variant[first + i].n); }
 			close(pipe_fd[1]);
 			fd[i] = pipe_fd[0];
 		}

@@ -6,6 +6,5 @@
 // Where hundreds of flashes are needed the reference engine stands in for the processor: it is bit-exact, and a shorter run
 // on the processor, compared word by word, shows so.
 //
-// Not promised: what package proof does not promise. In particular the crystal is taken to run at once (StartUp says how long
-// a real one takes), and the clock to be exact unless a measure says otherwise.
+// Not promised: what package proof does not promise. The clock is taken to be exact unless a measure says otherwise.
 package measure

@@ -8,12 +8,7 @@ import (
 	"lampwright/proof"
 )
 
-// StartUp is how long the crystal of a module takes before its controller begins, after power-on and after a reset: 16 384
-// cycles by the fuses that package loader sets (ATmega328P data sheet, start-up times of the full swing oscillator; from memory
-// of its tables). The simulated processor begins at once, so it is added here.
-const StartUp = 16_384 * time.Second / proof.ClockHz
-
-// Reset is how soon a held stop input is lit after a start, StartUp included.
+// Reset is how soon a held stop input is lit after a start, the start-up of the crystal included.
 type Reset struct {
 	Board    string
 	PowerOn  spread        // from power-on
@@ -59,15 +54,15 @@ func (r Rig) Reset(ctx context.Context, boardName string) (Reset, error) {
 				}
 				last = first + refreshTime
 				if s.N == n {
-					s.add(first - start + StartUp)
+					s.add(first - start)
 				}
 			}
 			if !ok {
 				return Reset{}, fmt.Errorf("try %d: the stop lamp is not lit after start %d", n, boot+1)
 			}
 			if boot == 1 {
-				s.add(first - start + StartUp)
-				out.Gap = max(out.Gap, first+StartUp-last)
+				s.add(first - start)
+				out.Gap = max(out.Gap, first-last)
 				out.Hung.add(start - hang)
 			}
 		}
