@@ -32,6 +32,7 @@ type fixture struct {
 	runs    []vector.Run
 	want    []want
 	pulls   [][2]int // when the wire is pulled: from a refresh on, until another; checked unless nil
+	halved  [][2]int // when light is halved: from a refresh on, until another
 }
 
 // want is a level expected of some outputs in a range of refreshes.
@@ -131,6 +132,7 @@ func (f *fixture) check(t *testing.T, v *vector.Vector) {
 			}
 		}
 	}
+	f.checkDuties(t, v)
 	for _, w := range f.want {
 		if w.to >= v.Refreshes() || w.from > w.to {
 			t.Errorf("the expectation for refreshes %d..%d lies outside the vector", w.from, w.to)
@@ -145,6 +147,39 @@ func (f *fixture) check(t *testing.T, v *vector.Vector) {
 					r = w.to
 					break
 				}
+			}
+		}
+	}
+}
+
+// checkDuties puts the duty of every output together from the words, as docs/engine.md, section 2, takes it apart.
+func (f *fixture) checkDuties(t *testing.T, v *vector.Vector) {
+	t.Helper()
+	var last *vector.Show
+	wasHalf := false
+	for r := range v.Refreshes() {
+		s := at(v, r)
+		half := slices.ContainsFunc(f.halved, func(h [2]int) bool { return r >= h[0] && r < h[1] })
+		if s == last && half == wasHalf {
+			continue
+		}
+		last, wasHalf = s, half
+		for o := range 8 * v.Registers {
+			bit := func(word [program.MaxRegisters]uint8) uint16 { return uint16(word[o/8] >> (o % 8) & 1) }
+			if bit(s.Force) == 1 {
+				continue
+			}
+			duty := bit(s.Sub[2])<<2 | bit(s.Sub[1])<<1 | bit(s.Sub[0])
+			for k, word := range s.Planes {
+				duty += bit(word) << (3 + k)
+			}
+			want := program.Duty(s.Levels[o])
+			if half {
+				want /= 2
+			}
+			if duty != want {
+				t.Errorf("refresh %d, output %d: duty %d at level %d, expected %d", r, o, duty, s.Levels[o], want)
+				return
 			}
 		}
 	}

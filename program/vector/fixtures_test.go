@@ -109,5 +109,11 @@ func fixtures(t *testing.T) []fixture {
 	all = append(all, safeFixtures(t)...)
 	all = append(all, linkFixtures(t)...)
 	all = append(all, codeFixtures(t)...)
+	all = append(all, senseFixtures(t)...)
+	all = append(all, barFixtures(t)...)
+	all = append(all, stopTurnFixtures(t)...)
+	all = append(all, strapFixtures(t)...)
+	all = append(all, keptFixtures(t)...)
+	all = append(all, liveFixtures(t)...)
 	return append(all, refusals(t)...)
 }

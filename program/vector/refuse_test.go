@@ -14,7 +14,7 @@ import (
 type raw struct {
 	registers, layers, fades int
 	entries                  [][]byte
-	data                     []byte
+	data                     []byte // what the layers point to, other headers included
 }
 
 // base is a module of two registers with stop (still, fast) and a show that moves over two slots by the given code.
@@ -40,9 +40,7 @@ func (r *raw) entry(flags, inputs, n, fade, slots, arrive, stay, leave, arriveTi
 func (r *raw) bytes(change ...func(b []byte)) []byte {
 	b := make([]byte, 32)
 	b[0], b[1], b[2], b[6], b[7], b[17] = 'L', 'W', 2, byte(r.registers), byte(r.layers), byte(r.fades)
-	for _, e := range r.entries {
-		b = append(b, e...)
-	}
+	b = append(b, slices.Concat(r.entries...)...)
 	b = append(b, r.data...)
 	binary.LittleEndian.PutUint16(b[4:], uint16(len(b)+2))
 	for _, f := range change {
@@ -85,6 +83,11 @@ func refusals(t *testing.T) (all []fixture) {
 	patched("layers-13", "13 layers", 7, 13)
 	patched("layers-too-long", "layers in an image of", 7, 5)
 	patched("side", "side 3", 14, 3)
+	patched("strap-centre", "side 0 with a side strap", 3, 8)
+	patched("live-bits", "live mode 0x02", 24, 2)
+	patched("other-place", "another hand at byte 95", 18, 95)
+	patched("other-end", "another hand at byte 255", 18, 255)
+	add("other-begins", "begins 01 02 03 ff ff ff", base(append(slices.Repeat([]byte{0x00, 7}, 12), plain...)...).bytes(set(18, 96)))
 	patched("pacer", "pacer 0 watches inputs 0x0c", 15, turn|show)
 	patched("fades", "7 fades", 17, 7)
 	patched("header-unused", "unused byte", 25, 1)
@@ -103,6 +106,9 @@ func refusals(t *testing.T) (all []fixture) {
 	patched("fade-range", "fades 191..192", two+3, 191)
 	patched("map-place", "3 bytes from byte 95", one+4, 95)
 	patched("map-end", "3 bytes from byte 250", one+4, 250)
+	patched("fast-not-while", "a fast layer that other inputs keep off", one+30, 1)
+	patched("fast-only-while", "a fast layer that other inputs keep off", one+31, 1)
+	add("live-fades", "fades 180..181", base(plain...).bytes(set(24, 1), set(two+3, 180), set(17, 182)))
 	patched("output-high", "output 17", 96, 16)
 	patched("output-twice", "output 3 twice", 96, 2)
 	patched("still-arrives", "a still layer with a routine", one+6, 104)
@@ -115,6 +121,9 @@ func refusals(t *testing.T) (all []fixture) {
 	patched("stay-ticks", "stated 13 ticks", two+20, 13)
 	patched("takes", "takes", one+22, 0x0F)
 	add("walk-with-layers", "2 layers", base(plain...).bytes(set(3, 1)))
+	add("walk-sleeps", "sleep after 3 units", (&raw{registers: 2}).bytes(set(3, 1), set(23, 3)))
+	add("walk-live", "live mode", (&raw{registers: 2}).bytes(set(3, 1), set(24, 1)))
+	all = append(all, handRefusals()...)
 	add("no-layers", "nothing would ever light", (&raw{registers: 2}).bytes())
 	add("gap", "1 bytes that belong to nothing", base(append(slices.Clone(plain), 0)...).bytes())
 	add("overlap", "overlaps another", base(plain...).bytes(set(two+4, 98), set(two+22, 0x08), set(two+25, 0x80)))
@@ -144,6 +153,59 @@ func refusals(t *testing.T) (all []fixture) {
 	code("too-long", "too long", 0xC3, 255, 0, 0xC3, 2, 0, 0x40, 80, 0xC4, 0xC4, 0xC1)
 	add("budget", "more operations than the check allows", hostile())
 	return all
+}
+
+// handRefusals are of images for both hands; the second header of bothHands is at byte 64.
+func handRefusals() (all []fixture) {
+	const second, table = 64, 64 + 32
+	for _, c := range []struct {
+		name, reason string
+		at           int
+		v            byte
+	}{
+		{"hands-no-strap", "two hands in one image that no strap tells apart", 3, 0},
+		{"hands-other-no-strap", "two hands in one image that no strap tells apart", second + 3, 0},
+		{"hands-one-side", "two hands of sides 1 and 1", second + 14, 1},
+		{"hands-centre", "side 0 with a side strap", 14, 0},
+		{"hands-registers", "2 registers, the other hand has 3", second + 6, 3},
+		{"hands-kit", "kit 00000000, the other hand has 00000009", second + 8, 9},
+		{"hands-mark", "begins 4c 58 02", second + 1, 'X'},
+		{"hands-version", "begins 4c 57 01", second + 2, 1},
+		{"hands-length", "header of the other hand: begins", second + 4, 1},
+		{"hands-third", "header of the other hand: begins", second + 18, second},
+		{"hands-unused", "header of the other hand: unused byte 0x01", second + 25, 1},
+		{"hands-layers", "header of the other hand: 9 layers in an image of", second + 7, 9},
+		{"hands-fades", "header of the other hand: 7 fades", second + 17, 7},
+		{"hands-no-input", "layer 1 of the other hand: no input", table + 1, 0},
+		{"hands-overlap", "overlaps another", table + 4, second},
+		{"hands-gap", "belong to nothing", 18, 0},
+	} {
+		all = append(all, fixture{
+			name: "refuse-" + c.name, notes: "an image for both hands that the decoder refuses.", refusal: c.reason, safe: refusalSafe(), strap: program.RH,
+			image: bothHands(func(b []byte) { b[c.at] = c.v }), runs: []vector.Run{frames(4, 0), frames(16, show), frames(4, stop|show), frames(3, 0)},
+		})
+	}
+	return all
+}
+
+// bothHands is an image for both hands, laid out by hand: stop, and only at the LH lamp nothing else, at the RH lamp a show
+// that moves. Both have the map of stop and its table. Header LH 0, its layer 32, header RH 64, its layers 96 and 128, map of
+// stop 160, levels 163, map of the show 166, its routine 168.
+func bothHands(change ...func(b []byte)) []byte {
+	left, right := &raw{registers: 2, layers: 1}, &raw{registers: 2, layers: 2, fades: 2}
+	left.entry(0b0000110, stop, 3, 0, 160, 0, 163, 0, 0, 0, 0x0E)
+	right.entry(0b0000110, stop, 3, 0, 160, 0, 163, 0, 0, 0, 0x0E)
+	right.entry(0b0000001, show, 2, 0, 166, 0, 168, 0, 0, 12, 0x30)
+	right.data = append([]byte{1, 2, 3, 255, 255, 255, 4, 5}, plain...)
+	left.data = right.bytes()
+	left.data = left.data[:len(left.data)-2]
+	head := func(b []byte) {
+		length := b[4:6]
+		b[3], b[14], b[18] = 8, 1, 64
+		b[64+3], b[64+14] = 8, 2
+		copy(b[64+4:], length)
+	}
+	return left.bytes(append([]func([]byte){head}, change...)...)
 }
 
 func refusalSafe() *program.Safe {

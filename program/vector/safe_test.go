@@ -85,25 +85,30 @@ func walkRuns() []vector.Run {
 
 // checkFixture has an image of so many bytes, which is live from a job on: 256 bytes are checked in a job.
 func checkFixture(t *testing.T, size, live int) fixture {
+	return fixture{
+		name: fmt.Sprintf("check-%d", size), image: longImage(t, size, func(*program.Program) {}), safe: evenSafe(),
+		notes: "256 bytes of the image are checked in a job: the safe program's tail is seen until it is whole.",
+		runs:  []vector.Run{frames(12, tail)},
+		want:  []want{{0, 15, edge, 0, false}, {16, frame(live) - 1, edge, 80, false}, {frame(live), frame(9), edge, tailLevel, false}},
+	}
+}
+
+// longImage is the rear lamp, changed, with a show on output 1 at level 99 that makes its image so many bytes long.
+func longImage(t *testing.T, size int, change func(p *program.Program)) []byte {
+	t.Helper()
 	p := rear(t)
 	p.Layers = append(p.Layers, program.Layer{Name: "long", Show: true, Pace: -1, InputMask: show2, Slots: []uint8{0}})
+	change(p)
 	lines := []string{"slot 0 to 99"}
-	var image []byte
 	for {
 		p.Layers[3].Stay = routine(t, append(lines, "wait 1", "again")...)
-		image = must[[]byte](t)(program.Encode(p))
+		image := must[[]byte](t)(program.Encode(p))
 		if len(image) == size {
-			break
+			return image
 		}
 		if len(image) > size {
 			t.Fatalf("no image of %d bytes can be made this way", size)
 		}
 		lines = append(lines, "wait 1")
-	}
-	return fixture{
-		name: fmt.Sprintf("check-%d", size), image: image, safe: evenSafe(),
-		notes: "256 bytes of the image are checked in a job: the safe program's tail is seen until it is whole.",
-		runs:  []vector.Run{frames(12, tail)},
-		want:  []want{{0, 15, edge, 0, false}, {16, frame(live) - 1, edge, 80, false}, {frame(live), frame(9), edge, tailLevel, false}},
 	}
 }
