@@ -14,8 +14,8 @@ type Module struct {
 	Board source.Name `yaml:"board"`
 	// The lamp that it drives.
 	Lamp source.Name `yaml:"lamp"`
-	// Which group hangs on which output: for each pattern or LED, the outputs of its groups in the order of the groups.
-	Wiring source.Map[Outputs] `yaml:"wiring" least:"1"`
+	// Which group hangs on which output: for each pattern or LED, the outputs of its groups in the order of the groups. What is not named hangs on none.
+	Wiring source.Map[Outputs] `yaml:"wiring,omitempty"`
 	// Its part in keeping several modules in step. It is none unless given.
 	Link source.Of[Link] `yaml:"link,omitempty"`
 	// How it is fed.
@@ -42,16 +42,20 @@ const (
 func (Link) Words() []string { return []string{string(Leader), string(Follower), string(NoLink)} }
 
 // Outputs lists outputs of a module as runs, in the order of the groups that
-// hang on them: 1..12, 12..1, 7, or several of these.
+// hang on them: 1..12, 12..1, 7, or several of these; none for a group that
+// hangs on no output.
 type Outputs struct {
 	Runs  []Run
 	Where report.Place
 }
 
 // outputsExpected says what a list of outputs looks like.
-const outputsExpected = "outputs such as 1..12, 12..1, 7 or [19..24, 13..18]"
+const outputsExpected = "outputs such as 1..12, 12..1, 7 or [19..24, 13..18]; none for a group that hangs on no output"
 
-// Numbers lists the outputs one by one.
+// noOutput is the word for a group that hangs on no output; such a run has the number 0.
+const noOutput = "none"
+
+// Numbers lists the outputs one by one; 0 is none.
 func (o Outputs) Numbers() (numbers []int) {
 	for _, run := range o.Runs {
 		numbers = append(numbers, run.Numbers()...)
@@ -63,7 +67,7 @@ func (o Outputs) Numbers() (numbers []int) {
 func (o Outputs) String() string {
 	runs := make([]string, len(o.Runs))
 	for i, run := range o.Runs {
-		runs[i] = run.String()
+		runs[i] = run.output()
 	}
 	return strings.Join(runs, ", ")
 }
@@ -97,6 +101,10 @@ func (o *Outputs) add(v source.Value) {
 		return
 	}
 	for _, text := range strings.Split(v.Text(), ",") {
+		if strings.TrimSpace(text) == noOutput {
+			o.Runs = append(o.Runs, Run{Where: v.Place()})
+			continue
+		}
 		run, problem := parseRun(text, OutputLimit)
 		if problem != "" {
 			v.Fail(problem, outputsExpected)

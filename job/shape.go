@@ -48,7 +48,7 @@ func (*Grouping) Shape() source.Shape {
 func (*Outputs) Shape() source.Shape {
 	one := []source.Shape{
 		{Kind: source.ShapeWhole, Says: "an output"},
-		{Kind: source.ShapeText, Says: outputsExpected, Pattern: `^[1-9][0-9]*(\.\.[1-9][0-9]*)?( *, *[1-9][0-9]*(\.\.[1-9][0-9]*)?)*$`},
+		{Kind: source.ShapeText, Says: outputsExpected, Pattern: `^(none|[1-9][0-9]*(\.\.[1-9][0-9]*)?)( *, *(none|[1-9][0-9]*(\.\.[1-9][0-9]*)?))*$`},
 	}
 	item := source.Shape{Kind: source.ShapeEither, Any: one}
 	return source.Shape{Kind: source.ShapeEither, Any: append(one, source.Shape{Kind: source.ShapeList, Elem: &item, Least: 1})}

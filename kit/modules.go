@@ -98,6 +98,9 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 		}
 		for i, g := range groups {
 			o := numbers[i] - 1
+			if o < 0 {
+				continue // none: the document says so
+			}
 			at := e.Value.Where
 			switch other, taken := usedBy[o]; {
 			case o >= m.Board.Outputs:

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"strconv"
 	"strings"
 
 	"lampwright/job"
@@ -98,6 +97,10 @@ func (c rewireCommand) edit(e *env, doc *job.Document, k *kit.Kit, m *kit.Module
 		key := entry.Name.Text
 		var numbers []int
 		for _, old := range entry.Value.Numbers() {
+			if old == 0 { // none
+				numbers = append(numbers, 0)
+				continue
+			}
 			g := groupOn(m, old-1)
 			if g < 0 {
 				e.problem(fmt.Sprintf("no group hangs on output %d of %s", old, key), "check the job first")
@@ -105,10 +108,9 @@ func (c rewireCommand) edit(e *env, doc *job.Document, k *kit.Kit, m *kit.Module
 			}
 			numbers = append(numbers, outputOf[g])
 		}
-		runs := runsOf(numbers)
-		if after := strings.Join(runs, ", "); after != strings.Join(runsOf(entry.Value.Numbers()), ", ") {
+		if after := job.OutputsOf(numbers).String(); after != job.OutputsOf(entry.Value.Numbers()).String() {
 			result.Changes = append(result.Changes, wiredChange{key, entry.Value.String(), after})
-			edits = append(edits, source.Set(source.Path{"modules", m.Name, "wiring", key}, asValue(runs)))
+			edits = append(edits, source.Set(source.Path{"modules", m.Name, "wiring", key}, job.OutputsValue(numbers)))
 		}
 	}
 	if len(edits) == 0 {
@@ -228,43 +230,6 @@ func changeList(changes []wiredChange) string {
 		parts = append(parts, c.Key+": "+c.After)
 	}
 	return strings.Join(parts, ", ")
-}
-
-// runsOf writes outputs (1-based) as runs: 1..12, 12..1 or 7.
-func runsOf(numbers []int) []string {
-	var runs []string
-	for i := 0; i < len(numbers); {
-		end := i
-		for _, step := range []int{1, -1} {
-			j := i
-			for j+1 < len(numbers) && numbers[j+1] == numbers[j]+step {
-				j++
-			}
-			end = max(end, j)
-		}
-		if end == i {
-			runs = append(runs, fmt.Sprint(numbers[i]))
-		} else {
-			runs = append(runs, fmt.Sprintf("%d..%d", numbers[i], numbers[end]))
-		}
-		i = end + 1
-	}
-	return runs
-}
-
-// asValue gives runs as the document writes them: a number, one run, or a list.
-func asValue(runs []string) any {
-	values := make([]any, len(runs))
-	for i, run := range runs {
-		values[i] = run
-		if n, err := strconv.Atoi(run); err == nil {
-			values[i] = n
-		}
-	}
-	if len(values) == 1 {
-		return values[0]
-	}
-	return values
 }
 
 // groupOn gives the group on an output (0-based) of a module, or -1.

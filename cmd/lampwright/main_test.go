@@ -108,20 +108,6 @@ func call(change func(*env), args ...string) (code int, out, errors string) {
 	return code, o.String(), e.String()
 }
 
-func TestRunsOf(t *testing.T) {
-	for _, c := range []struct {
-		numbers []int
-		want    string
-	}{
-		{[]int{1, 2, 3}, "1..3"}, {[]int{3, 2, 1}, "3..1"}, {[]int{7}, "7"}, {[]int{2, 1, 3, 4}, "2..1 3..4"},
-		{[]int{19, 20, 13, 14, 1}, "19..20 13..14 1"}, {nil, ""}, {[]int{1, 3, 5}, "1 3 5"}, {[]int{1, 2, 1}, "1..2 1"},
-	} {
-		if got := strings.Join(runsOf(c.numbers), " "); got != c.want {
-			t.Errorf("%v: %s, want %s", c.numbers, got, c.want)
-		}
-	}
-}
-
 // What a proof says is told, and a difference is never passed over.
 func TestProofIsTold(t *testing.T) {
 	for _, c := range []struct {
