@@ -56,11 +56,33 @@ func (r *Rig) Duties(module int) (duties [program.MaxOutputs]uint16) {
 	return duties
 }
 
-// Halved tells whether a module halves its light now.
-func (r *Rig) Halved(module int) bool {
-	m := &r.modules[module]
-	return m.engine != nil && m.engine.Halved()
-}
+// State is what a module does.
+type State string
 
-// Asleep tells whether a module sleeps now.
-func (r *Rig) Asleep(module int) bool { return r.modules[module].asleep }
+// The states of a module.
+const (
+	Off      State = "off"      // no supply, or dead
+	Starting State = "starting" // its supply has come, its controller does not run yet
+	Plain    State = "plain"    // the safe program: its image is being checked, or was refused
+	Runs     State = "runs"
+	Halved   State = "halved" // runs, with half the light: too much supply, or heat
+	Asleep   State = "asleep"
+)
+
+// State tells what a module does now.
+func (r *Rig) State(module int) State {
+	m := &r.modules[module]
+	switch {
+	case !m.now.Powered:
+		return Off
+	case m.engine == nil:
+		return Starting
+	case m.asleep:
+		return Asleep
+	case m.engine.Halved():
+		return Halved
+	case !m.engine.Shown().Live:
+		return Plain
+	}
+	return Runs
+}

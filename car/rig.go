@@ -50,6 +50,7 @@ type Rig struct {
 	modules []running
 	wire    int // change of the wire that holds
 	at      units.Time
+	live    *live // nil: the script presses
 }
 
 // running is one module of a rig.
@@ -129,7 +130,11 @@ func (r *Rig) Step() {
 	}
 	for i := range r.modules {
 		m := &r.modules[i]
-		m.step(link || !m.linked())
+		in := m.now.In
+		if r.live != nil {
+			in = r.live.inputs(m.unit.Of, r.at, m.now.Rail)
+		}
+		m.step(in, link || !m.linked())
 	}
 	r.at += Refresh
 	r.changes()
@@ -138,23 +143,23 @@ func (r *Rig) Step() {
 // linked tells whether the module's end of the link wire is joined.
 func (m *running) linked() bool { return m.unit.Of.Link != "" && !m.now.LinkOpen }
 
-func (m *running) step(link bool) {
+func (m *running) step(in uint8, link bool) {
 	switch {
 	case m.engine == nil && !m.now.Powered:
 	case m.engine == nil:
 		if m.waits--; m.waits <= 0 {
 			m.start()
 		}
-	case m.asleep && m.slept == [2]uint8{m.now.In, bitOf(link)}:
+	case m.asleep && m.slept == [2]uint8{in, bitOf(link)}:
 	default:
 		if m.asleep {
 			m.asleep = false
 			m.engine.Woke()
 		}
 		m.engine.Sense(m.now.Codes.Supply, m.now.Codes.Heat)
-		m.engine.Step(m.now.In, link)
+		m.engine.Step(in, link)
 		if m.engine.MaySleep() {
-			m.asleep, m.slept = true, [2]uint8{m.now.In, bitOf(link)}
+			m.asleep, m.slept = true, [2]uint8{in, bitOf(link)}
 		}
 	}
 }

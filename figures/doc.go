@@ -10,6 +10,7 @@
 package figures
 
 import (
+	"lampwright/car"
 	"lampwright/lamp"
 	"lampwright/units"
 )
@@ -19,6 +20,24 @@ type Frame struct {
 	At      units.Time
 	Light   [][]units.Share // by lamp, in the order they were given; by group of the lamp; linear light 0..1
 	Pressed []string        // the inputs that are on
+	Holding []string        // what the script says of the car beside, such as supply=6.5V
+	Modules []ModuleState   // in the order of the kit
+}
+
+// ModuleState is what a module does.
+type ModuleState struct {
+	Module string
+	State  car.State
+}
+
+// unusual tells, in words, which modules do something else than run.
+func (f Frame) unusual() (all []string) {
+	for _, m := range f.Modules {
+		if m.State != car.Runs {
+			all = append(all, m.Module+" "+string(m.State))
+		}
+	}
+	return all
 }
 
 // share gives a group's light, held within 0..1; groups that the frame does not name are dark.

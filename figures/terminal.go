@@ -268,11 +268,17 @@ func (d dotLEDs) colour(f Frame) string {
 	return fmt.Sprintf(";%d;%d;%d", c[0], c[1], c[2])
 }
 
-// Status is the line that belongs below a picture: the time and what is pressed.
+// Status is the line that belongs below a picture: the time, what is pressed, and what is unusual about the car and its modules.
 func Status(f Frame) string {
 	on := "nothing"
 	if len(f.Pressed) > 0 {
 		on = strings.Join(f.Pressed, ", ")
 	}
-	return fmt.Sprintf("%8.3f s   on: %s", f.At.Seconds(), on)
+	line := fmt.Sprintf("%8.3f s   on: %s", f.At.Seconds(), on)
+	for _, part := range [][]string{f.Holding, f.unusual()} {
+		if len(part) > 0 {
+			line += "   " + strings.Join(part, ", ")
+		}
+	}
+	return line
 }

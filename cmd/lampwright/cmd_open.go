@@ -44,7 +44,7 @@ Example:
 const lookEvery = 300 * time.Millisecond
 
 func (c openCommand) Run(e *env) error {
-	desk, err := session.Open(c.Job, session.Options{Steps: stepsFolder()})
+	desk, err := session.Open(c.Job, session.Options{Steps: e.stepsFolder()})
 	if err != nil {
 		return e.faults(err)
 	}
@@ -90,12 +90,16 @@ func (c openCommand) Run(e *env) error {
 }
 
 // stepsFolder is where undo outlives a restart; "" when this machine names no place for such things.
-func stepsFolder() string {
-	cache, err := os.UserCacheDir()
-	if err != nil {
-		return ""
+func (e *env) stepsFolder() string {
+	folder := e.getenv("LAMPWRIGHT_CACHE")
+	if folder == "" {
+		cache, err := os.UserCacheDir()
+		if err != nil {
+			return ""
+		}
+		folder = filepath.Join(cache, "lampwright")
 	}
-	return filepath.Join(cache, "lampwright", "steps")
+	return filepath.Join(folder, "steps")
 }
 
 // startBrowser asks the machine to show an address.
@@ -135,17 +139,7 @@ func makeForPage(s *session.State) ([]web.File, report.List) {
 
 func playForPage(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error) {
 	b := &built{kit: k, result: r}
-	for _, m := range r.Modules {
-		if m.Image == nil {
-			continue
-		}
-		one, err := ship(m)
-		if err != nil {
-			return nil, err
-		}
-		b.modules = append(b.modules, one)
-	}
-	return figures.NewPlayer(b.actors(), line), nil
+	return b.player(line, line.End()+playTail, feed.Conditions{Supply: usualSupply})
 }
 
 // prover gives what proves a job for the page; nil where no controller can be simulated.

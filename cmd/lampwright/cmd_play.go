@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"lampwright/car"
 	"lampwright/figures"
 	"lampwright/lamp"
 	"lampwright/script"
@@ -42,7 +43,7 @@ Examples:
   lampwright play my-tail.yaml --script @tour.txt --gif tour.gif`
 }
 
-// playTail is how long play goes on after the last press, so that leave routines are seen.
+// playTail is how long play goes on after the last press or condition, so that leave routines are seen.
 const playTail = units.Second
 
 // liveFrame is the time from picture to picture on a moving screen.
@@ -60,7 +61,11 @@ func (c playCommand) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	p := &play{playCommand: c, env: e, built: built, lamps: lamps, line: presses.Timeline(c.Seed), until: presses.Len() + playTail}
+	shipped, err := car.Units(built.result)
+	if err != nil {
+		return err
+	}
+	p := &play{playCommand: c, env: e, built: built, units: shipped, lamps: lamps, line: presses.Timeline(c.Seed), until: presses.Len() + playTail}
 	if c.Until != nil {
 		p.until = *c.Until
 	}
@@ -125,6 +130,7 @@ type play struct {
 	playCommand
 	*env
 	built *built
+	units []car.Unit
 	lamps []*lamp.Lamp
 	line  *script.Timeline
 	until units.Time
@@ -162,23 +168,26 @@ func (p *play) run() error {
 }
 
 func (p *play) player() *figures.Player {
-	return figures.NewPlayer(p.built.actors(), p.line).Wire(p.built.kit.Wire(p.line, p.until, p.conditions()))
+	return figures.NewPlayer(p.built.kit, p.units, p.line, p.until, p.conditions())
 }
 
 // picked is a frame as JSON tells it: the light of each group in per cent.
 type picked struct {
-	AtMS    float64                       `json:"at_ms"`
-	Pressed []string                      `json:"pressed"`
-	Light   map[string]map[string]float64 `json:"light_percent"` // by lamp, by group
+	AtMS       float64                       `json:"at_ms"`
+	Pressed    []string                      `json:"pressed"`
+	Conditions []string                      `json:"conditions"`
+	Modules    map[string]car.State          `json:"modules"`       // by module
+	Light      map[string]map[string]float64 `json:"light_percent"` // by lamp, by group
 }
 
 // frames gives the pictures that are asked for as data.
 func (p *play) frames() []picked {
 	out := []picked{}
 	p.each(func(f figures.Frame) {
-		one := picked{AtMS: f.At.Milliseconds(), Pressed: f.Pressed, Light: map[string]map[string]float64{}}
-		if one.Pressed == nil {
-			one.Pressed = []string{}
+		one := picked{AtMS: f.At.Milliseconds(), Pressed: append([]string{}, f.Pressed...), Conditions: append([]string{}, f.Holding...),
+			Modules: map[string]car.State{}, Light: map[string]map[string]float64{}}
+		for _, m := range f.Modules {
+			one.Modules[m.Module] = m.State
 		}
 		for i, l := range p.lamps {
 			groups := map[string]float64{}

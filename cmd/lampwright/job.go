@@ -5,11 +5,14 @@ import (
 	"fmt"
 	"os"
 
+	"lampwright/car"
 	"lampwright/compile"
+	"lampwright/feed"
 	"lampwright/figures"
 	"lampwright/kit"
-	"lampwright/program"
 	"lampwright/report"
+	"lampwright/script"
+	"lampwright/units"
 )
 
 // built is a job with the programs of its modules.
@@ -93,22 +96,13 @@ func (e *env) noSuch(what, name string, known []string) {
 	e.problem(fmt.Sprintf("the job has no %s called %q", what, name), next)
 }
 
-// actors starts all modules of the job for play.
-func (b *built) actors() []figures.Actor {
-	var all []figures.Actor
-	for _, m := range b.modules {
-		a := figures.Actor{
-			Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Link: m.Of.Link != "",
-			Engine: program.NewEngine(program.Powering{SafeA: m.safe[:], SafeB: m.safe[:], Image: m.Image, Strap: m.Program.Side}),
-		}
-		for _, in := range b.kit.Inputs {
-			if mask := m.Of.InputPins(in); mask != 0 {
-				a.Wires = append(a.Wires, figures.Wire{Input: in.Name, Mask: mask, ActiveLow: in.ActiveLow})
-			}
-		}
-		all = append(all, a)
+// player starts all modules of the job for play.
+func (b *built) player(line *script.Timeline, until units.Time, c feed.Conditions) (*figures.Player, error) {
+	all, err := car.Units(b.result)
+	if err != nil {
+		return nil, err
 	}
-	return all
+	return figures.NewPlayer(b.kit, all, line, until, c), nil
 }
 
 // groupAt gives the group on an output (0-based) of a module, or -1.

@@ -57,26 +57,32 @@ func (p *play) csv() error {
 			return err
 		}
 		player := p.player()
-		actors := p.built.actors()
-		last := make([][]int, len(actors))
+		type shown struct {
+			level int
+			light units.Share
+		}
+		last := make([][]shown, len(p.built.kit.Modules))
 		for at := units.Time(0); at <= p.until; at += program.FrameMS * units.Millisecond {
 			if err := p.ctx.Err(); err != nil {
 				return err
 			}
 			player.To(at)
-			for i, a := range actors {
-				levels := player.Levels(i)
+			for i, m := range p.built.kit.Modules {
+				levels, light := player.Levels(i), player.Light(i)
 				if last[i] == nil {
-					last[i] = make([]int, len(a.Output))
+					last[i] = make([]shown, len(m.Output))
 				}
-				for g, o := range a.Output {
-					if o < 0 || last[i][g] == int(levels[o]) {
+				for g, o := range m.Output {
+					if o < 0 {
 						continue
 					}
-					last[i][g] = int(levels[o])
-					light := percent(float64(program.Duty(levels[o])) / program.FullDuty)
-					err := out.Write([]string{number(at.Milliseconds()), a.Name, strconv.Itoa(o + 1), a.Lamp.Name, a.Lamp.Groups[g].Name,
-						strconv.Itoa(int(levels[o])), number(light)})
+					now := shown{int(levels[o]), light[o]}
+					if last[i][g] == now {
+						continue
+					}
+					last[i][g] = now
+					err := out.Write([]string{number(at.Milliseconds()), m.Name, strconv.Itoa(o + 1), m.Lamp.Name, m.Lamp.Groups[g].Name,
+						strconv.Itoa(now.level), number(percent(float64(now.light)))})
 					if err != nil {
 						return err
 					}

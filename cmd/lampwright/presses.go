@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"lampwright/car"
 	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/report"
@@ -19,13 +20,18 @@ type pressing struct {
 	Script string `help:"What is pressed when; left out, every input has its turn. @FILE reads it from a file, @FILE.csv as CSV." placeholder:"PRESSES"`
 	Seed   uint64 `help:"How contacts chatter and pulses fall: another number, another chatter." default:"0"`
 
-	Supply units.Voltage `help:"The car's supply, 5 V to 40 V: above its voltage a chopped wire is chopped. Left out, 13.5 V." default:"13.5 V" placeholder:"V"`
+	Supply units.Voltage `help:"The car's supply, 5 V to 40 V, where the script says no other. Left out, 13.5 V." default:"13.5 V" placeholder:"V"`
 }
 
-// pressesHelp says how presses are written.
+// pressesHelp says how presses and conditions are written.
 const pressesHelp = `Presses are written input@from..to with blanks between them: "tail@0s..6s stop@1s..3s". Add ~90/min:50% for an input that
 flashes ninety times a minute and is on half of the time, and !4ms for contacts that chatter at each edge. A CSV file has the
-heading time_ms,input,level and one row for each change, 1 for on and 0 for off.`
+heading time_ms,input,level and one row for each change, 1 for on and 0 for off.
+
+What the car does meanwhile is written what=is, with @from..to or, without, throughout: supply=9V@2s..3s, supply=crank@2s..4s (the
+engine is started), heat=90C, battery:F3=gone (a fuse or a module), tap:rear-lh.in2=open (or ground, supply), feed:rear-lh.stop=open,
+output:rear-lh.13=open (or on), link=low (or supply), link:rear-lh=open, strap:rear-lh=missing (or LH, RH), module:rear-lh=dead.
+With such conditions alone every input has its turn.`
 
 // conditions are those in which the factory wires do what their feeds say.
 func (p pressing) conditions() feed.Conditions {
@@ -48,10 +54,7 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 		e.problem(fmt.Sprintf("no car's supply is at %s", p.Supply), fmt.Sprintf("choose %s to %s", leastSupply, mostSupply))
 		return script.Script{}, badUsage
 	}
-	var known []string
-	for _, in := range k.Inputs {
-		known = append(known, in.Name)
-	}
+	names := car.Names(k)
 	if p.Script == "" {
 		return tour(k), nil
 	}
@@ -70,9 +73,9 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	var presses script.Script
 	var faults report.List
 	if fromFile && strings.EqualFold(filepath.Ext(path), ".csv") {
-		presses, faults = script.ReadCSV(name, text, known)
+		presses, faults = script.ReadCSV(name, text, names.Inputs)
 	} else {
-		presses, faults = script.Parse(name, text, known)
+		presses, faults = script.ParseIn(name, text, names)
 	}
 	if len(faults) > 0 {
 		if err := e.diagnostics(e.err, faults); err != nil {
@@ -82,8 +85,12 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	if faults.HasErrors() {
 		return presses, badUsage
 	}
-	if len(presses.Presses) == 0 {
-		e.problem("the script presses nothing", "press one of: "+listing(known))
+	switch {
+	case len(presses.Presses) > 0:
+	case len(presses.World) > 0:
+		presses.Presses = tour(k).Presses
+	default:
+		e.problem("the script presses nothing", "press one of: "+listing(names.Inputs))
 		return presses, badUsage
 	}
 	return presses, nil
@@ -92,6 +99,9 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 // The supplies that can be asked for: from a cranking engine to the surge that a suppressed alternator lets through; common practice,
 // no source.
 const leastSupply, mostSupply units.Voltage = 5, 40
+
+// usualSupply is the supply of which nothing is said: a charging alternator. Common practice, no source.
+const usualSupply units.Voltage = 13.5
 
 // How long tour presses each input, and the pause after it.
 const (
