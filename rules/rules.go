@@ -18,6 +18,11 @@ func Check(k *kit.Kit) report.List {
 	list.Add(served(k)...)
 	list.Add(stopAnswers(k)...)
 	list.Add(wires(k)...)
+	list.Add(carried(k)...)
+	list.Add(unbarred(k)...)
+	list.Add(fed(k)...)
+	list.Add(guard(k)...)
+	list.Add(outages(k)...)
 	list.Sort()
 	return list
 }

@@ -20,7 +20,7 @@ lamps:
       - row: {name: block, from: [0, 0], to: [110, 0], count: 12, group: 2, part: red-622}
     functions: {stop: {zone: block, required: %v}}
 modules:
-  tail: {board: pins, lamp: tail, wiring: {block: 1..6}}
+  tail: {board: pins, lamp: tail, wiring: {block: 1..6}, fed: {only: stop}}
 inputs:
   stop: {wire: tail.in2}
 routines:

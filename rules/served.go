@@ -34,7 +34,7 @@ func served(k *kit.Kit) (list report.List) {
 			wanted := calls(f.Name, l)
 			lit := map[int]bool{}
 			for _, y := range k.Layers {
-				if !y.Show && slices.Contains(wanted, y.Input.Road) {
+				if !y.Show && (slices.Contains(wanted, y.Input.Road) || f.Name == "stop" && stops(y)) {
 					maps.Copy(lit, lights(y, l))
 				}
 			}

@@ -27,7 +27,7 @@ func stopSteady(k *kit.Kit) (list report.List) {
 		return nil
 	}
 	for _, y := range k.Layers {
-		if y.Show || y.Input.Road != "stop" {
+		if !stops(y) {
 			continue
 		}
 		severity, what := stopSeverity(y)
