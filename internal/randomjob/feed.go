@@ -7,13 +7,13 @@ import (
 	"pgregory.net/rapid"
 )
 
-// drawFeed writes what the wire of an input does, or nothing. Of a wire whose on and off cannot be told apart, test pulses are left
-// out first, then all pulses.
-func drawFeed(t *rapid.T, road string) string {
+// drawFeed draws what the wire of an input does; false when the job shall not say. Of a wire whose on and off cannot be told apart,
+// test pulses are left out first, then all pulses.
+func drawFeed(t *rapid.T, road string) (f feed.Feed, written bool) {
 	if rapid.IntRange(0, 2).Draw(t, "feed") == 0 {
-		return ""
+		return f, false
 	}
-	f := feed.Feed{Kind: rapid.SampledFrom([]feed.Kind{feed.Steady, feed.Flasher, feed.Dimmed, feed.Relay}).Draw(t, "kind")}
+	f = feed.Feed{Kind: rapid.SampledFrom([]feed.Kind{feed.Steady, feed.Flasher, feed.Dimmed, feed.Relay}).Draw(t, "kind")}
 	some := func(what string) bool { return rapid.IntRange(0, 2).Draw(t, what) == 0 }
 	tenths := func(from, to int, what string) float64 { return float64(rapid.IntRange(from, to).Draw(t, what)) / 10 }
 	if f.Kind == feed.Dimmed {
@@ -43,7 +43,7 @@ func drawFeed(t *rapid.T, road string) string {
 	if refused(f, road) {
 		f.Kind, f.Dimmed, f.Chopped = feed.Steady, feed.Pulses{}, feed.Chopping{}
 	}
-	return ", feed: " + f.Written()
+	return f, true
 }
 
 func refused(f feed.Feed, road string) bool {

@@ -16,6 +16,9 @@ type lamp struct {
 	paths    []string
 	figures  []string // routines to call, on any of its zones
 	board    string
+	outputs  []int // of its groups in layout order, from 1
+	spare    []int // outputs that no group hangs on
+	opposite bool  // the opposite hand of the first
 }
 
 // zone is a named set of groups.
@@ -34,7 +37,7 @@ func drawLamp(t *rapid.T, b *strings.Builder, i int, before []lamp) lamp {
 	l := lamp{name: fmt.Sprintf("lamp-%d", i)}
 	if i == 1 && rapid.Bool().Draw(t, "opposite") {
 		l = before[0]
-		l.name = "lamp-1"
+		l.name, l.opposite = "lamp-1", true
 		fmt.Fprintf(b, "  lamp-1: {opposite-hand-of: lamp-0}\n")
 	} else {
 		side := "LH"
@@ -194,25 +197,35 @@ func drawBoard(t *rapid.T, l lamp) string {
 	return rapid.SampledFrom(fit).Draw(t, "board")
 }
 
-// drawWiring writes a wiring map in any soldered order.
-func drawWiring(t *rapid.T, l lamp) string {
-	var outputs int
-	if _, err := fmt.Sscanf(l.board[strings.LastIndex(l.board, "-")+1:], "%d", &outputs); err != nil {
-		outputs = 12
+// drawOutputs solders the groups of a lamp to its board in any order.
+func drawOutputs(t *rapid.T, l *lamp) {
+	var count int
+	if _, err := fmt.Sscanf(l.board[strings.LastIndex(l.board, "-")+1:], "%d", &count); err != nil {
+		count = 12
 	}
-	numbers := make([]int, outputs)
+	numbers := make([]int, count)
 	for i := range numbers {
 		numbers[i] = i + 1
 	}
 	if rapid.Bool().Draw(t, "soldered out of order") {
 		numbers = rapid.Permutation(numbers).Draw(t, "outputs")
 	}
+	groups := 0
+	for _, p := range l.patterns {
+		groups += len(p.groups)
+	}
+	l.outputs, l.spare = numbers[:groups], numbers[groups:]
+}
+
+// wiring writes a lamp's wiring map.
+func (l *lamp) wiring() string {
 	var parts []string
+	left := l.outputs
 	for _, p := range l.patterns {
 		var list []string
 		for range p.groups {
-			list = append(list, fmt.Sprint(numbers[0]))
-			numbers = numbers[1:]
+			list = append(list, fmt.Sprint(left[0]))
+			left = left[1:]
 		}
 		parts = append(parts, fmt.Sprintf("%s: [%s]", p.name, strings.Join(list, ", ")))
 	}

@@ -2,6 +2,7 @@ package randomjob
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pgregory.net/rapid"
@@ -16,8 +17,7 @@ func taken(l lamp, regions []string) string {
 	return "takes: [" + strings.Join(takes, ", ") + "]"
 }
 
-func drawSignal(t *rapid.T, routines, signals *strings.Builder, i int, l lamp, road string) {
-	zones, _ := drawRegions(t, l)
+func drawSignal(t *rapid.T, routines, signals *strings.Builder, i int, l lamp, road string, zones []string) {
 	name := fmt.Sprintf("%s-%d", road, i)
 	keys := []string{taken(l, zones)}
 	moves := rapid.IntRange(0, 2).Draw(t, "moves") > 0
@@ -46,7 +46,8 @@ func drawSignal(t *rapid.T, routines, signals *strings.Builder, i int, l lamp, r
 	fmt.Fprintf(signals, "  - %s: {input: %s, %s}\n", name, road, strings.Join(keys, ", "))
 }
 
-func drawShow(t *rapid.T, routines, shows *strings.Builder, i int, l lamp, in string) {
+// drawShow writes a show that any of the inputs but its own may bar.
+func drawShow(t *rapid.T, routines, shows *strings.Builder, i int, l lamp, in string, inputs []string) {
 	name := fmt.Sprintf("%s-%d", in, i)
 	zones, _ := drawRegions(t, l)
 	keys := []string{"stay: " + drawRoutine(t, routines, name+"-stay", l, zones, 2500)}
@@ -66,7 +67,22 @@ func drawShow(t *rapid.T, routines, shows *strings.Builder, i int, l lamp, in st
 	if rapid.Bool().Draw(t, "ends") {
 		keys = append(keys, "interrupted: ends")
 	}
+	keys = append(keys, drawBars(t, in, inputs)...)
 	fmt.Fprintf(shows, "  - %s: {input: %s, %s}\n", name, in, strings.Join(keys, ", "))
+}
+
+// drawBars gives the inputs that bar a show and those of which it needs one, or none.
+func drawBars(t *rapid.T, own string, inputs []string) (keys []string) {
+	others := rapid.Permutation(slices.DeleteFunc(slices.Clone(inputs), func(in string) bool { return in == own })).Draw(t, "bars")
+	for _, word := range []string{"not-while", "only-while"} {
+		if rapid.IntRange(0, 3).Draw(t, word) > 0 || len(others) == 0 {
+			continue
+		}
+		n := rapid.IntRange(1, min(len(others), 3)).Draw(t, "barring")
+		keys = append(keys, word+": ["+strings.Join(others[:n], ", ")+"]")
+		others = others[n:]
+	}
+	return keys
 }
 
 // drawWindow gives a repeat window, or none.

@@ -41,6 +41,9 @@ func TestDrawnJobsAreVaried(t *testing.T) {
 		"along:", "backwards: true", "clockwise", "by: group", "from: ", "meets: brighter", "meets: dimmer",
 		"with:", "without:", "colour:", "closed:", "z1.1..", "e1.", "lamp-1.z1, ", "keeps:", "repeat-window:", "limit:", "pace: flasher",
 		"kind: steady", "kind: flasher", "kind: dimmed", "kind: relay", "chopped:", "test-pulse:", "every:", "leak:", "through:", "pull-down:", "bounce:",
+		"guard:", "shows-above:", "halve-above:", "shows-off-at:", "halve-at:", "sleep-after:", "fuse:", "also:", "only: turn", "only: stop", "strap: true", "same-image-as:", "stream: true",
+		"carries-stop: {reference: stop}", "carries-stop: {}", "shares: tail", "one-tap: true", "not-while:", "only-while:",
+		"outages:", "kind: message", "kind: flash-rate", "kind: shut-off", "window:", "sense:",
 		"opposite-hand-of", "active: low", "interrupted: ends", "board: pins", "board: chain-high",
 	}
 	whole := 0 // shows that take all they touch
