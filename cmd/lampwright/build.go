@@ -17,8 +17,7 @@ import (
 // module is a module ready to ship.
 type module struct {
 	*compile.Module
-	safe [program.SafeBytes]byte
-	hex  []byte // what is written into its controller
+	hex []byte // what is written into its controller
 }
 
 // build reads a job, resolves it, tries the rules and compiles every module. It gives nil when anything stops work, and
@@ -89,12 +88,8 @@ func fileNames(k *kit.Kit) (list report.List) {
 
 // ship joins a compiled module with its core.
 func ship(m *compile.Module) (module, error) {
-	safe, err := program.EncodeSafe(m.Safe)
-	if err != nil {
-		return module{}, err
-	}
 	hex, err := flash.Ship(m.Of.Board.Core, m.Safe, m.Image)
-	return module{m, safe, hex}, err
+	return module{m, hex}, err
 }
 
 // Filters of a wiring walk, refreshes: 5 ms on and 10 ms off, so that one press of a worn switch counts once.

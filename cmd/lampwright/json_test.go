@@ -27,7 +27,7 @@ func TestKeysAreOnThePage(t *testing.T) {
 	word := regexp.MustCompile("`([a-z][a-z0-9_]*)`")
 	for heading, types := range map[string][]any{
 		"Findings: `check`, and any command whose job has faults": {report.Diagnostic{}, report.Place{}, report.Remark{}},
-		"`make`":    {made{}, madeModule{}, madeFile{}},
+		"`make`":    {made{}, madeModule{}, madeFile{}, madeLimit{}, madeTurn{}, madeLoad{}},
 		"`play`":    {picked{}},
 		"`prove`":   {proven{}, provenModule{}},
 		"`load`":    {loaded{}},

@@ -34,32 +34,6 @@ func (b *built) files() ([]kitFile, error) {
 	return files, nil
 }
 
-// madeModule is what summary and JSON tell of a module.
-type madeModule struct {
-	Module  string `json:"module"`
-	Board   string `json:"board"`
-	Lamp    string `json:"lamp"`
-	Outputs int    `json:"outputs_used"`
-	Layers  int    `json:"layers"`
-	Image   int    `json:"image_bytes"`
-	Check   string `json:"check"` // CRC-16 at the end of the image, as a module's label carries it
-	HEX     string `json:"hex"`
-}
-
-func (b *built) madeModules() []madeModule {
-	out := []madeModule{}
-	for _, m := range b.modules {
-		used := 0
-		for _, o := range m.Of.Output {
-			if o >= 0 {
-				used++
-			}
-		}
-		out = append(out, madeModule{m.Of.Name, m.Of.Board.Name, m.Of.Lamp.Name, used, len(m.Program.Layers), len(m.Image), m.check(), m.Of.Name + ".hex"})
-	}
-	return out
-}
-
 // check gives the image's check as four digits.
 func (m module) check() string { return fmt.Sprintf("%04x", m.ImageCheck()) }
 
@@ -77,14 +51,23 @@ func (b *built) summary() string {
 		fmt.Fprintf(table, "%s\t%s\t%s\t%d\t%d\t%d bytes\t%s\n", m.Module, m.Board, m.Lamp, m.Outputs, m.Layers, m.Image, m.Check)
 	}
 	table.Flush()
+	for _, m := range b.modules {
+		if m.Twin != nil && m.Of.SameImageAs == nil {
+			fmt.Fprintf(&text, "\n%s and %s hold one image, %d bytes for %d apart; the strap in the plug tells the hands apart\n",
+				m.Of.Name, m.Twin.Of.Name, len(m.Image), m.ApartBytes())
+		}
+	}
 	return strings.TrimRight(text.String(), "\n")
 }
 
-// wiring tells which group hangs on which output and which input on which pin, module by module.
+// wiring tells how each module is fed and guarded, which input comes in on which pin, and what hangs on which output.
 func (b *built) wiring() string {
 	var text strings.Builder
 	for _, m := range b.modules {
 		fmt.Fprintf(&text, "\n%s\n", m.Of.Name)
+		for _, line := range m.Words() {
+			fmt.Fprintf(&text, "  %s\n", line)
+		}
 		pins := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
 		for i, in := range b.kit.Inputs {
 			for pin := range program.MaxInputs {
@@ -111,6 +94,8 @@ func (b *built) wiring() string {
 			if g := m.groupAt(o); g >= 0 {
 				group := m.Of.Lamp.Groups[g]
 				fmt.Fprintf(table, "  out%d\t%s (%s, %s)\n", o+1, group.Name, count(len(group.LEDs), "LED"), m.Of.Lamp.GroupColour(g))
+			} else if l := m.loadAt(o); l != nil {
+				fmt.Fprintf(table, "  out%d\t%s (a load of %s, no light)\n", o+1, l.Name, l.Load)
 			}
 		}
 		table.Flush()
