@@ -35,7 +35,7 @@ func fed(k *kit.Kit) (list report.List) {
 	darkened, told := bothSides(k)
 	list.Add(darkened...)
 	for _, m := range k.Modules {
-		if lost := lostWith(k, m); len(lost) > 0 && !told[m.Fed.Fuse] {
+		if lost := lostWith(k, m); len(lost) > 0 && !told[m.Fed.Fuse] && k.Use.OnRoad() {
 			list.Add(report.Findingf(report.Caution, "feed-one-fuse", m.Fed.At, "module %q lives on fuse %s alone: with it go %s of lamp %q", m.Name, m.Fed.Fuse, words(lost), m.Lamp.Name).
 				Because("a signal's own wire would still bring current when the battery feed does not").
 				Against("1 feed", "2 feeds for a required function", "common practice, no source").
