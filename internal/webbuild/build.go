@@ -32,6 +32,7 @@ func build(web string) (map[string][]byte, error) {
 		AbsWorkingDir:       src,
 		Outdir:              filepath.Join(src, "built"), // names alone; nothing is written here
 		NodePaths:           []string{vendor},
+		Platform:            api.PlatformNeutral,
 		Bundle:              true,
 		Format:              api.FormatESModule,
 		Target:              api.ES2022,

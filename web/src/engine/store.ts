@@ -1,0 +1,212 @@
+// The document store: the job as the server has it, the line on which changes are told, and commands one after another.
+//
+// The server holds the truth. A command carries the revision that it was meant for; when the job has changed meanwhile it is
+// not done, the new job is fetched, and the person is told and may do it again. Drags are the view's own until let go.
+
+import { ask, get, plain, post, Refusal, Silence, told } from './api';
+import type { Command, Diagnostic, Job, Task } from './types';
+
+export type Line = 'opening' | 'open' | 'lost';
+
+export interface State {
+  job: Job | null;
+  none: boolean; // the server has no job yet
+  shown: Job | null; // the latest job whose lamps could be read: for pictures while the document is broken
+  line: Line;
+  waiting: number; // commands under way
+  tasks: Task[];
+}
+
+// Message is something the person must be told, with what may be done.
+export interface Message {
+  problems: Diagnostic[];
+  again?: () => void; // does it once more, on the job as it is now
+  good?: boolean; // not a fault: something is done
+}
+
+type Listener<T> = (value: T) => void;
+
+export interface Server {
+  get<T>(path: string): Promise<T>;
+  post<T>(path: string, body: unknown): Promise<T>;
+  events(heard: (event: string, data: string) => void, line: (open: boolean) => void): () => void;
+}
+
+export class Store {
+  state: State = { job: null, none: false, shown: null, line: 'opening', waiting: 0, tasks: [] };
+  private watchers = new Set<Listener<State>>();
+  private hearers = new Set<Listener<Message>>();
+  private queue: Promise<unknown> = Promise.resolve();
+  private close: () => void = () => {};
+
+  constructor(private server: Server = browserServer) {}
+
+  // begin fetches the job and follows it from then on.
+  begin() {
+    this.close = this.server.events(
+      (event, data) => {
+        if (event === 'job') this.refetch();
+        if (event === 'task') this.task(JSON.parse(data));
+      },
+      (open) => {
+        this.set({ line: open ? 'open' : 'lost' });
+        if (open) this.refetch();
+      },
+    );
+  }
+
+  end() {
+    this.close();
+  }
+
+  watch(f: Listener<State>): () => void {
+    this.watchers.add(f);
+    f(this.state);
+    return () => this.watchers.delete(f);
+  }
+
+  // hear gives every message to a listener.
+  hear(f: Listener<Message>): () => void {
+    this.hearers.add(f);
+    return () => this.hearers.delete(f);
+  }
+
+  tell(message: Message) {
+    for (const f of this.hearers) f(message);
+  }
+
+  // do makes one step of the document. It gives null when done, else why not (already told, unless quiet).
+  do(name: string, args: unknown, quiet = false): Promise<Diagnostic[] | null> {
+    return this.step('/api/do', { name, args }, quiet);
+  }
+  undo() {
+    return this.step('/api/undo', {}, false);
+  }
+  redo() {
+    return this.step('/api/redo', {}, false);
+  }
+  save() {
+    return this.step('/api/save', {}, false);
+  }
+  text(text: string, quiet = false) {
+    return this.step('/api/text', { text }, quiet);
+  }
+
+  // refetch fetches the job; several calls at once become one.
+  refetch(): Promise<void> {
+    if (!this.fetching) {
+      this.fetching = this.fetch().finally(() => (this.fetching = null));
+    } else {
+      this.once = true;
+    }
+    return this.fetching;
+  }
+  private fetching: Promise<void> | null = null;
+  private once = false;
+  private turn = 0; // commands done so far
+
+  private async fetch() {
+    do {
+      this.once = false;
+      const turn = this.turn;
+      try {
+        const job = await this.server.get<Job | { none: true }>('/api/job');
+        if (turn === this.turn) this.take(job);
+        else this.once = true; // a command was done meanwhile: this may be older than its answer
+      } catch (error) {
+        if (error instanceof Silence) this.set({ line: 'lost' });
+        else this.tell({ problems: told(error) });
+      }
+    } while (this.once);
+  }
+
+  private step(path: string, body: object, quiet: boolean): Promise<Diagnostic[] | null> {
+    const run = async (): Promise<Diagnostic[] | null> => {
+      const again = () => void this.step(path, body, quiet);
+      try {
+        const job = await this.server.post<Job>(path, { base: this.state.job?.revision ?? '', ...body });
+        this.turn++;
+        this.take(job);
+        if (this.state.line === 'lost') this.set({ line: 'open' });
+        return null;
+      } catch (error) {
+        let problems = told(error);
+        const stale = error instanceof Refusal && error.stale;
+        if (stale) await this.refetch();
+        if (error instanceof Silence) {
+          this.set({ line: 'lost' });
+          problems = [plain('nothing was changed: the workbench program does not answer', 'look whether lampwright open still runs; this page goes on by itself when it answers')];
+        }
+        if (!quiet || stale || error instanceof Silence) this.tell(stale ? { problems, again } : { problems });
+        return problems;
+      } finally {
+        this.set({ waiting: this.state.waiting - 1 });
+      }
+    };
+    this.set({ waiting: this.state.waiting + 1 });
+    const done = this.queue.then(run);
+    this.queue = done;
+    return done;
+  }
+
+  private take(job: Job | { none: true }) {
+    if ('none' in job) {
+      this.set({ job: null, none: true, shown: null });
+      return;
+    }
+    const whole: Job = { ...job, problems: job.problems ?? [], findings: job.findings ?? [] };
+    const broken = whole.lamps.length === 0 && whole.problems.length > 0;
+    this.set({ job: whole, none: false, shown: broken ? this.state.shown : whole });
+  }
+
+  private task(task: Task) {
+    const rest = this.state.tasks.filter((t) => t.id !== task.id);
+    this.set({ tasks: [...rest, task] });
+  }
+
+  private set(part: Partial<State>) {
+    this.state = { ...this.state, ...part };
+    for (const f of this.watchers) f(this.state);
+  }
+
+  commands(): Promise<Command[]> {
+    return this.server.get('/api/commands');
+  }
+}
+
+const retryMs = 1500; // between two tries to reach a server that is gone
+
+export const browserServer: Server = {
+  get,
+  post,
+  events(heard, line) {
+    let source: EventSource;
+    let timer = 0;
+    const connect = () => {
+      source = new EventSource('/api/events');
+      source.onopen = () => line(true);
+      source.onerror = () => {
+        line(false);
+        source.close(); // some failures end it for good; trying again is ours
+        timer = window.setTimeout(connect, retryMs);
+      };
+      for (const event of ['job', 'task']) source.addEventListener(event, (e) => heard(event, (e as MessageEvent<string>).data));
+    };
+    connect();
+    return () => {
+      clearTimeout(timer);
+      source.close();
+    };
+  },
+};
+
+// download asks for a file and hands it to the browser.
+export async function download(path: string, body: unknown, name: string): Promise<void> {
+  const answer = await ask(path, body);
+  const given = /filename="?([^";]+)"?/.exec(answer.headers.get('Content-Disposition') ?? '')?.[1];
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(await answer.blob());
+  link.download = given ?? name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}

@@ -1,0 +1,144 @@
+// What the server says, as docs/workbench.md has it.
+
+export interface Place {
+  file?: string;
+  line?: number; // from 1
+  column?: number; // from 1, in letters
+  length?: number; // letters
+  path?: string[]; // in the tree, when it is known
+}
+
+export interface Remark {
+  text: string;
+  place?: Place;
+  line?: string;
+}
+
+export interface Diagnostic {
+  id: string;
+  kind: 'document' | 'finding';
+  severity: 'stop-work' | 'caution' | 'note';
+  text: string;
+  why?: string;
+  next?: string;
+  place?: Place;
+  line?: string;
+  expected?: string;
+  suggestion?: string;
+  figure?: string;
+  limit?: string;
+  source?: string;
+  notes?: Remark[];
+}
+
+export type Point = [number, number]; // mm
+
+export interface Group {
+  name: string; // unique in the lamp, such as arrow.3
+  colour: string;
+}
+
+export interface Lamp {
+  name: string;
+  kind: string;
+  oppositeOf: string;
+  place: { end: 'rear' | 'front'; side: 'LH' | 'RH' | 'centre'; x: number; y: number }; // mm
+  outline: Point[]; // mm, in the lamp's own plane
+  leds: [number, number, number][]; // x, y in mm, and the group
+  groups: Group[];
+  zones: { name: string; groups: number[] }[];
+  paths: { name: string; points: Point[] }[];
+  functions: { name: string; groups: number[]; required: boolean }[];
+}
+
+export interface Module {
+  name: string;
+  board: string;
+  outputs: number;
+  lamp: string;
+  link: string;
+  output: number[]; // of each group, from 1; 0 is not wired
+  inputs: string[];
+  bytes: number;
+  mostBytes: number;
+  fades: number;
+  mostFades: number;
+  load?: string; // the command that writes its program
+}
+
+export interface Input {
+  name: string;
+  road: string; // the road function it asks for, or ""
+  pins: { module: string; in: number }[];
+}
+
+export interface Routine {
+  name: string;
+  ms: number;
+  lamps: string[];
+  strokes: number;
+}
+
+export interface Layer {
+  name: string;
+  show: boolean;
+  input: string;
+  takes: { lamp: string; groups: number[] }[];
+  arrive: string;
+  stay: string;
+  leave: string;
+  windowMs: number | null;
+  limitMs?: number;
+  flasher: boolean;
+}
+
+// A value of the document: as text, however it is written; null where nothing stands.
+export type Value = string | null | Value[] | { [key: string]: Value };
+
+export interface Job {
+  revision: string;
+  path: string;
+  title: string;
+  for: string;
+  use: string;
+  saved: boolean;
+  save: Diagnostic | null;
+  undo: string;
+  redo: string;
+  text: string;
+  tree: Value;
+  problems: Diagnostic[];
+  findings: Diagnostic[];
+  computed?: boolean; // findings and the modules' figures are of this revision
+  canProve?: boolean;
+  lamps: Lamp[];
+  modules: Module[];
+  inputs: Input[];
+  routines: Routine[];
+  layers: Layer[];
+}
+
+export interface FilmAnswer {
+  stepMs: number;
+  lamps: { name: string; groups: number }[];
+  frames: number;
+  levels: string; // base64: frames × all groups, one byte a level
+  owners?: string;
+}
+
+export interface Task {
+  id: string;
+  what: string;
+  revision: string;
+  share: number; // done, 0..1
+  ended: boolean;
+  stopped: boolean;
+  problems: Diagnostic[] | null;
+  proof?: { proven: boolean; modules: { module: string; proven: boolean; refreshes: number; problems: string[] | null }[] | null };
+}
+
+export interface Command {
+  name: string;
+  says: string;
+  args: Record<string, string>;
+}

@@ -1,0 +1,108 @@
+// What stands still in the picture: ground, outlines, dark LEDs, names, and which way each view looks.
+
+import { css } from './ink';
+import { plan } from './plan';
+import { nameRoom, titleRoom, type Placed, type Scene, type View } from './scene';
+
+// Greys of the picture; it is dark in both themes, for dim light must be seen.
+export const greys = {
+  ground: '#0d0f11',
+  lens: '#16191c',
+  edge: '#4a525a',
+  writing: '#d3d7d9',
+  faint: '#98a1a8', // contrast 7.4 on the ground; WCAG 2.2, 1.4.3 asks for 4.5
+};
+
+const letters = "Barlow, 'Segoe UI', system-ui, sans-serif";
+
+export const x = (s: Scene, p: Placed, mm: number) => p.view.left + (mm + p.dx - p.view.box.x0) * s.scale;
+export const y = (s: Scene, p: Placed, mm: number) => p.view.top + (p.view.box.y1 - mm - p.dy) * s.scale;
+
+export const titles = { rear: 'Rear, seen from behind', front: 'Front, seen from the front' };
+
+export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean) {
+  for (const v of s.views) drawTitle(ctx, s, v);
+  for (const p of s.lamps) drawLamp(ctx, s, p);
+  if (names) for (const v of s.views) drawNames(ctx, s, v);
+}
+
+function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
+  const width = (v.box.x1 - v.box.x0) * s.scale;
+  const left = v.left;
+  const line = v.top - titleRoom / 2 - 4;
+  plan(ctx, left + 9, line, v.end);
+  ctx.textBaseline = 'middle';
+  ctx.textAlign = 'left';
+  ctx.fillStyle = greys.faint;
+  ctx.font = `400 13px ${letters}`;
+  ctx.fillText(titles[v.end], left + 44, line);
+  // The sides, where they are seen from here.
+  const [a, b] = v.end === 'rear' ? ['LH', 'RH'] : ['RH', 'LH'];
+  ctx.font = `600 13px ${letters}`;
+  ctx.fillStyle = greys.writing;
+  ctx.textAlign = 'right';
+  if (width > 330) {
+    const said = `◂ ${a}     ${b} ▸`;
+    ctx.fillText(said, left + width, line);
+  } else {
+    ctx.fillText(`${a} | ${b}`, left + Math.max(width, 250), line);
+  }
+}
+
+function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
+  const { lamp } = p;
+  if (lamp.outline.length > 2) {
+    ctx.beginPath();
+    lamp.outline.forEach(([mx, my], i) => (i === 0 ? ctx.moveTo(x(s, p, mx), y(s, p, my)) : ctx.lineTo(x(s, p, mx), y(s, p, my))));
+    ctx.closePath();
+    ctx.fillStyle = greys.lens;
+    ctx.fill();
+    ctx.strokeStyle = greys.edge;
+    ctx.lineWidth = 1;
+    ctx.stroke();
+  }
+  const r = Math.max(0.7, Math.min(4, p.pitch * s.scale * 0.22));
+  const colours = new Map<string, Path2D>();
+  for (const [mx, my, g] of lamp.leds) {
+    const colour = lamp.groups[g]?.colour ?? '';
+    let path = colours.get(colour);
+    if (!path) colours.set(colour, (path = new Path2D()));
+    const px = x(s, p, mx);
+    const py = y(s, p, my);
+    path.moveTo(px + r, py);
+    path.arc(px, py, r, 0, 7);
+  }
+  for (const [colour, path] of colours) {
+    ctx.fillStyle = css(colour, 0.06);
+    ctx.fill(path);
+  }
+}
+
+// drawNames writes each lamp's name below it, where it does not run into a neighbour's.
+function drawNames(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
+  ctx.font = `400 12px ${letters}`;
+  ctx.textAlign = 'center';
+  ctx.textBaseline = 'middle';
+  ctx.fillStyle = greys.writing;
+  const taken: { x0: number; x1: number; y: number }[] = [];
+  for (const p of v.lamps) {
+    const wide = ctx.measureText(p.lamp.name).width + 8;
+    const middle = v.left + ((p.box.x0 + p.box.x1) / 2 - v.box.x0) * s.scale;
+    let below = v.top + (v.box.y1 - p.box.y0) * s.scale + nameRoom / 2 + 1;
+    const spot = { x0: middle - wide / 2, x1: middle + wide / 2, y: below };
+    const inLamp = (yy: number) =>
+      v.lamps.some((o) => {
+        const top = v.top + (v.box.y1 - o.box.y1) * s.scale - 7;
+        const bottom = v.top + (v.box.y1 - o.box.y0) * s.scale + 7;
+        const l = v.left + (o.box.x0 - v.box.x0) * s.scale;
+        const r = v.left + (o.box.x1 - v.box.x0) * s.scale;
+        return yy > top && yy < bottom && spot.x0 < r && spot.x1 > l;
+      });
+    const clash = (yy: number) => inLamp(yy) || taken.some((t) => Math.abs(t.y - yy) < 14 && t.x0 < spot.x1 && t.x1 > spot.x0);
+    for (let tries = 0; tries < 6 && clash(below); tries++) below += 14;
+    if (clash(below)) continue;
+    spot.y = below;
+    taken.push(spot);
+    ctx.fillText(p.lamp.name, middle, below);
+  }
+}

@@ -1,0 +1,136 @@
+// The scene: where every lamp stands in the picture. Millimetres in, screen dots out; no drawing here.
+//
+// Each end of the car is a view of its own, both at one scale, as the lamps stand on the car. The rear is seen from behind, so
+// LH is left; the front is seen from the front, so LH is right.
+
+import type { Lamp, Point } from '../engine/types';
+
+export interface Box {
+  x0: number;
+  y0: number;
+  x1: number;
+  y1: number;
+}
+
+export interface Placed {
+  lamp: Lamp;
+  index: number; // in the list that was given
+  view: View;
+  dx: number; // mm to add to the lamp's own x for the x of the view
+  dy: number;
+  box: Box; // mm of the view, y up
+  pitch: number; // mm between neighbouring LEDs, as a rule
+}
+
+export interface View {
+  end: 'rear' | 'front';
+  lamps: Placed[];
+  box: Box; // mm
+  left: number; // dots, upper left corner of the box on the sheet
+  top: number;
+}
+
+export interface Sheet {
+  width: number; // dots
+  height: number;
+}
+
+export interface Scene {
+  scale: number; // dots a millimetre
+  views: View[];
+  lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
+  mm: number; // width of what is drawn, mm
+}
+
+export const titleRoom = 34; // dots above a view, for its name and the plan
+export const nameRoom = 20; // dots below a lamp, for its name
+const gap = 22; // dots between views and at the edges
+
+// arrange lays lamps out; of two views it takes the one beside or above the other, whichever shows them larger.
+export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
+  const views: View[] = [];
+  const placed: Placed[] = [];
+  for (const end of ['rear', 'front'] as const) {
+    const view: View = { end, lamps: [], box: nothing(), left: 0, top: 0 };
+    lamps.forEach((lamp, index) => {
+      if (lamp.place.end !== end) return;
+      const own = boxOf([...lamp.outline, ...lamp.leds.map((l): Point => [l[0], l[1]])]);
+      const face = lamp.outline.length > 0 ? boxOf(lamp.outline) : own;
+      if (face.x1 < face.x0) return;
+      const x = end === 'front' ? -lamp.place.x : lamp.place.x; // seen from the front, the driver's right is on the left
+      const dx = x - (face.x0 + face.x1) / 2;
+      const dy = lamp.place.y - (face.y0 + face.y1) / 2;
+      const box = { x0: own.x0 + dx, y0: own.y0 + dy, x1: own.x1 + dx, y1: own.y1 + dy };
+      view.lamps.push({ lamp, index, view, dx, dy, box, pitch: pitchOf(lamp) });
+      view.box = join(view.box, box);
+    });
+    if (view.lamps.length > 0) views.push(view);
+    placed.push(...view.lamps);
+  }
+  placed.sort((a, b) => a.index - b.index);
+  const scene: Scene = { scale: 1, views, lamps: placed, mm: 0 };
+  if (views.length > 0) fit(scene, sheet);
+  return scene;
+}
+
+function fit(scene: Scene, sheet: Sheet) {
+  const w = scene.views.map((v) => v.box.x1 - v.box.x0);
+  const h = scene.views.map((v) => v.box.y1 - v.box.y0);
+  const sum = (n: number[]) => n.reduce((a, b) => a + b, 0);
+  const n = scene.views.length;
+  const fixed = titleRoom + nameRoom;
+  const above = Math.min((sheet.width - 2 * gap) / Math.max(...w, 1), (sheet.height - gap - n * (fixed + gap)) / Math.max(sum(h), 1));
+  const beside = Math.min((sheet.width - (n + 1) * gap) / Math.max(sum(w), 1), (sheet.height - 2 * gap - fixed) / Math.max(...h, 1));
+  scene.scale = Math.max(above, beside, 0.02);
+  scene.mm = above >= beside ? Math.max(...w) : sum(w);
+  if (above >= beside) {
+    const used = sum(h) * scene.scale + n * fixed + (n - 1) * gap;
+    let y = Math.max(gap / 2, (sheet.height - used) / 2);
+    scene.views.forEach((v, i) => {
+      v.left = (sheet.width - w[i]! * scene.scale) / 2;
+      v.top = y + titleRoom;
+      y += h[i]! * scene.scale + fixed + gap;
+    });
+  } else {
+    let x = (sheet.width - sum(w) * scene.scale - (n - 1) * gap) / 2;
+    scene.views.forEach((v, i) => {
+      v.left = x;
+      v.top = (sheet.height - h[i]! * scene.scale - fixed) / 2 + titleRoom;
+      x += w[i]! * scene.scale + gap;
+    });
+  }
+}
+
+const nothing = (): Box => ({ x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity });
+
+const join = (a: Box, b: Box): Box => ({ x0: Math.min(a.x0, b.x0), y0: Math.min(a.y0, b.y0), x1: Math.max(a.x1, b.x1), y1: Math.max(a.y1, b.y1) });
+
+export function boxOf(points: Point[]): Box {
+  const box = nothing();
+  for (const [x, y] of points) {
+    box.x0 = Math.min(box.x0, x);
+    box.y0 = Math.min(box.y0, y);
+    box.x1 = Math.max(box.x1, x);
+    box.y1 = Math.max(box.y1, y);
+  }
+  return box;
+}
+
+// pitchOf is the middle one of the distances from an LED to its nearest neighbour.
+export function pitchOf(lamp: Lamp): number {
+  const leds = lamp.leds;
+  if (leds.length < 2) return 20;
+  const step = Math.max(1, Math.floor(leds.length / 60)); // a sample is enough
+  const near: number[] = [];
+  for (let i = 0; i < leds.length; i += step) {
+    let least = Infinity;
+    for (let k = 0; k < leds.length; k++) {
+      if (k === i) continue;
+      const d = Math.hypot(leds[i]![0] - leds[k]![0], leds[i]![1] - leds[k]![1]);
+      if (d > 0.01) least = Math.min(least, d);
+    }
+    if (least < Infinity) near.push(least);
+  }
+  near.sort((a, b) => a - b);
+  return near[Math.floor(near.length / 2)] ?? 20;
+}

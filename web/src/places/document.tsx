@@ -1,0 +1,83 @@
+// Places whose own view has not come yet: the picture of the car, and the sections of the document that belong there, each a way
+// into the inspector. Everything can be seen and changed this way.
+
+import { useMemo } from 'preact/hooks';
+import { Entries } from '../inspector/entries';
+import { at, isMapping } from '../engine/tree';
+import type { Job, Lamp } from '../engine/types';
+import type { Hit } from '../picture/picture';
+import { CarPicture } from '../picture/view';
+import { form, inspect, job, panel, path, shown } from '../ui/state';
+import { capital } from '../ui/words';
+
+const soft = 150; // level at which lamps stand when nothing plays
+
+export const LayoutPlace = () => <Sections sections={['lamps', 'parts']} pick={(h, j) => inspect(patternOf(j, h.lamp, h.group))} />;
+export const WiringPlace = () => <Sections sections={['modules']} pick={(h, j) => inspect(wiringOf(j, h.lamp))} />;
+export const SignalsPlace = () => <Sections sections={['inputs', 'signals', 'shows', 'outages', 'guard']} pick={(h, j) => inspect(takerOf(j, h.lamp, h.group))} />;
+
+function Sections({ sections, pick }: { sections: string[]; pick: (hit: Hit, j: Job) => void }) {
+  const j = job.value!;
+  const f = form.value;
+  const lamps = shown.value?.lamps ?? [];
+  const levels = useMemo(() => {
+    const first = new Map<string, number>();
+    let n = 0;
+    for (const l of lamps) {
+      first.set(l.name, n);
+      n += l.groups.length;
+    }
+    return { levels: new Uint8Array(n).fill(soft), first };
+  }, [lamps]);
+  return (
+    <div class="sections">
+      <div class="sections-picture">
+        <CarPicture lamps={lamps} levels={levels} pick={(h) => h && pick(h, j)} />
+      </div>
+      <div class="sections-lists">
+        {f &&
+          j.tree !== null &&
+          sections.map((s) => {
+            const schema = f.at(j.tree, [s]);
+            if (!schema) return null;
+            const value = at(j.tree, [s]);
+            const kind = f.kind(schema);
+            return (
+              <section class="card" aria-labelledby={`section-${s}`} onClickCapture={() => (panel.value = 'inspect')}>
+                <h2 id={`section-${s}`}>{capital(s)}</h2>
+                <p class="faint">{schema.description}</p>
+                {kind === 'group' ? (
+                  <button onClick={() => (path.value = [s])}>{isMapping(value) ? 'Open' : 'Add'}</button>
+                ) : (
+                  <Entries form={f} path={[s]} schema={schema} value={value} kind={kind} />
+                )}
+              </section>
+            );
+          })}
+      </div>
+    </div>
+  );
+}
+
+// patternOf finds the pattern of a lamp that made a group.
+function patternOf(j: Job, lamp: Lamp, group: number): string[] {
+  const drawn = lamp.oppositeOf || lamp.name;
+  const leds = at(j.tree, ['lamps', drawn, 'leds']);
+  const name = lamp.groups[group]?.name.split('.')[0];
+  const i = Array.isArray(leds) ? leds.findIndex((p) => isMapping(p) && Object.values(p).some((v) => isMapping(v) && (v.name === name || v.group === name))) : -1;
+  return i >= 0 ? ['lamps', drawn, 'leds', String(i)] : ['lamps', lamp.name];
+}
+
+function wiringOf(j: Job, lamp: Lamp): string[] {
+  const m = j.modules.find((x) => x.lamp === lamp.name);
+  return m ? ['modules', m.name, 'wiring'] : ['modules'];
+}
+
+function takerOf(j: Job, lamp: Lamp, group: number): string[] {
+  const layer = j.layers.find((l) => l.takes.some((t) => t.lamp === lamp.name && t.groups.includes(group)));
+  if (!layer) return ['signals'];
+  const section = layer.show ? 'shows' : 'signals';
+  const list = at(j.tree, [section]);
+  const i = Array.isArray(list) ? list.findIndex((s) => isMapping(s) && layer.name in s) : -1;
+  return i >= 0 ? [section, String(i)] : [section];
+}

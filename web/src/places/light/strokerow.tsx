@@ -1,0 +1,117 @@
+// One stroke: its name, and its bar on the ruler, which can be moved and made longer. Until it is let go the change is only seen.
+
+import { useSignal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import { problemsAt, under } from '../../engine/tree';
+import type { Job } from '../../engine/types';
+import { time } from '../../engine/units';
+import { inspect, path, store } from '../../ui/state';
+import { many } from '../../ui/words';
+import { strokePath, type Bar } from './strokes';
+
+const grid = 10; // ms, to which drags snap; Alt leaves it
+const settleMs = 600; // after the last key, moves by keys become one step
+
+interface Drag {
+  start: number;
+  length: number;
+}
+
+export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: string; bar: Bar; total: number }) {
+  const drag = useSignal<Drag | null>(null);
+  const lane = useRef<HTMLDivElement>(null);
+  const timer = useRef(0);
+  const p = strokePath(routine, bar);
+  const chosen = under(path.value, p);
+  const bad = problemsAt(job, p).length;
+  const at = drag.value ?? { start: bar.start, length: bar.length };
+
+  useEffect(() => {
+    drag.value = null;
+  }, [job.revision]);
+
+  const commit = async () => {
+    clearTimeout(timer.current);
+    const d = drag.peek();
+    if (!d) return;
+    const body = [...p, bar.kind];
+    const edits = [];
+    if (d.start !== bar.start) edits.push({ op: 'set', path: [...body, 'start'], value: time(d.start) });
+    if (d.length !== bar.length) edits.push({ op: 'set', path: [...body, 'for'], value: time(d.length) });
+    if (edits.length === 0) drag.value = null;
+    else if (await store.do('edits', { label: `time of ${bar.kind} in ${routine}`, edits })) drag.value = null;
+  };
+
+  const grab = (e: PointerEvent, edge: boolean) => {
+    if (e.button !== 0) return;
+    e.stopPropagation();
+    inspectKeeping(p);
+    const el = e.currentTarget as HTMLElement;
+    el.setPointerCapture(e.pointerId);
+    const scale = total / lane.current!.getBoundingClientRect().width;
+    const from = e.clientX;
+    const begun = { start: bar.start, length: bar.length };
+    const move = (m: PointerEvent) => {
+      const dx = (m.clientX - from) * scale;
+      const snap = (ms: number) => (m.altKey ? Math.round(ms) : Math.round(ms / grid) * grid);
+      if (Math.abs(m.clientX - from) < 3 && !drag.peek()) return;
+      drag.value = edge ? { start: begun.start, length: Math.max(grid, snap(begun.length + dx)) } : { start: Math.max(0, snap(begun.start + dx)), length: begun.length };
+    };
+    const end = (u: PointerEvent) => {
+      el.removeEventListener('pointermove', move);
+      el.removeEventListener('pointerup', end);
+      el.removeEventListener('pointercancel', end);
+      if (u.type === 'pointercancel') drag.value = null;
+      else void commit();
+    };
+    el.addEventListener('pointermove', move);
+    el.addEventListener('pointerup', end);
+    el.addEventListener('pointercancel', end);
+  };
+
+  const key = (e: KeyboardEvent) => {
+    const by = e.shiftKey ? 100 : grid;
+    const way = e.key === 'ArrowRight' ? 1 : e.key === 'ArrowLeft' ? -1 : 0;
+    if (e.key === 'Escape') drag.value = null;
+    else if (way !== 0) {
+      const now = drag.peek() ?? { start: bar.start, length: bar.length };
+      drag.value = e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) };
+      clearTimeout(timer.current);
+      timer.current = window.setTimeout(commit, settleMs);
+    } else return;
+    e.preventDefault();
+    e.stopPropagation();
+  };
+
+  const runs = Array.from({ length: Math.min(bar.times, 200) }, (_, i) => i);
+  const says = `${bar.kind}${bar.on ? ` on ${bar.on}` : ''}, from ${time(at.start)} for ${time(at.length)}${bar.times > 1 ? `, ${many(bar.times, 'time')}` : ''}`;
+  return (
+    <li class={`stroke ${chosen ? 'chosen' : ''}`}>
+      <button class="stroke-name" aria-pressed={chosen} onClick={() => inspect(p)} title={says}>
+        <b>
+          {bar.index + 1} {bar.kind}
+        </b>
+        <span class="faint">{bar.on || 'all of it'}</span>
+        {bad > 0 && <span class="tag caution">{bad}</span>}
+      </button>
+      <div class="stroke-lane" ref={lane}>
+        {runs.map((i) => (
+          <div
+            class={`stroke-bar ${bar.open ? 'open' : ''} ${i > 0 ? 'again' : ''}`}
+            style={{ left: `${((at.start + i * (bar.every === bar.length ? at.length : bar.every)) / total) * 100}%`, width: `${(at.length / total) * 100}%` }}
+            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': `${says}. Arrow keys move it, with Alt they change its length`, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
+            onPointerDown={(e) => grab(e, false)}
+          >
+            {i === 0 && <span class="stroke-bar-says">{drag.value ? `${time(at.start)} + ${time(at.length)}` : `${bar.kind} ${bar.on}`}</span>}
+            {i === 0 && <span class="stroke-end" onPointerDown={(e) => grab(e, true)} />}
+          </div>
+        ))}
+      </div>
+    </li>
+  );
+}
+
+// inspectKeeping chooses a stroke without opening a panel that is closed: a drag must not move what it drags on.
+function inspectKeeping(p: string[]) {
+  path.value = p;
+}

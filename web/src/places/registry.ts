@@ -1,0 +1,21 @@
+// The places, in the order of the rail. A place is a view and its one key; see README.md for how to add one.
+
+import type { ComponentType } from 'preact';
+import { JobPlace } from './job/job';
+import { LightPlace } from './light/light';
+import { LayoutPlace, SignalsPlace, WiringPlace } from './document';
+
+export interface PlaceOf {
+  id: string;
+  name: string;
+  says: string;
+  view: ComponentType;
+}
+
+export const places: PlaceOf[] = [
+  { id: 'job', name: 'Job', says: 'what it is, what stands in the way, and the kit itself', view: JobPlace },
+  { id: 'layout', name: 'Layout', says: 'lamps, LEDs, groups, zones and light paths', view: LayoutPlace },
+  { id: 'wiring', name: 'Wiring', says: 'which group hangs on which output', view: WiringPlace },
+  { id: 'light', name: 'Light', says: 'routines and their strokes, played on the car', view: LightPlace },
+  { id: 'signals', name: 'Signals', says: 'inputs, signals and shows, in their priority', view: SignalsPlace },
+];
