@@ -15,6 +15,7 @@ const (
 	OpInsert Op = "insert" // Key with Value is added to the mapping at Path, after the key After or at its end
 	OpRename Op = "rename" // the key that Path leads to becomes Key
 	OpDelete Op = "delete" // the key or item that Path leads to goes away
+	OpMove   Op = "move"   // the list item that Path leads to takes the place Index; the others close up
 	OpAdd    Op = "add"    // Value is added to the list at Path, before Index; at its end when Index is its length or -1
 )
 
@@ -54,6 +55,9 @@ func Delete(path Path) Edit { return Edit{Op: OpDelete, Path: path} }
 
 // Append adds an item at the end of the list at a path.
 func Append(path Path, value any) Edit { return Edit{Op: OpAdd, Path: path, Index: -1, Value: value} }
+
+// Move brings the list item that a path leads to to another place of its list, with its comments.
+func Move(path Path, to int) Edit { return Edit{Op: OpMove, Path: path, Index: to} }
 
 // AddBefore adds an item before the one at an index of the list at a path.
 func AddBefore(path Path, index int, value any) Edit {
@@ -113,7 +117,7 @@ func (f *File) plan(e Edit) ([]cut, *node, *refusal) {
 		return nil, nil, &refusal{value, fmt.Sprintf("it leads nowhere after %s", show(e.Path[:taken].String()))}
 	}
 	switch e.Op {
-	case OpSet, OpDelete, OpRename:
+	case OpSet, OpDelete, OpRename, OpMove:
 		if parent == nil {
 			return nil, nil, &refusal{nil, "it is the whole document"}
 		}
@@ -126,6 +130,8 @@ func (f *File) plan(e Edit) ([]cut, *node, *refusal) {
 			return nil, nil, &refusal{value, err.Error()}
 		}
 		return s.set(w), f.root.replaced(e.Path, func(*node) *node { return w.node }), nil
+	case OpMove:
+		return f.planMove(e)
 	case OpInsert:
 		return f.planInsert(e, value, s)
 	case OpAdd:
