@@ -127,6 +127,7 @@ func TestCarFaults(t *testing.T) {
 		{"image of a lamp in the centre", "same-image-as: left}\n  third: {board: pins, lamp: bar, wiring: {bar: 1}", "}\n  third: {board: chain-16, lamp: bar, wiring: {bar: 1}, same-image-as: left", "left}", "same-image", "sit at centre and LH", ""},
 		{"other board", "right: {board: chain-16", "right: {board: chain-24", "left}", "same-image", "boards are chain-24 and chain-16", ""},
 		{"no strap pin", "wiring: {bar: 1}", "wiring: {bar: 1}, strap: true", "strap: true", "strap", "no pin for a side strap", ""},
+		{"strap in the centre", "third: {board: pins, lamp: bar, wiring: {bar: 1}", "third: {board: chain-8, lamp: bar, wiring: {bar: 1}, strap: true", "strap: true", "strap", "sits in the centre", ""},
 		{"other outputs", "block: [9..10, 7..8]", "block: [9..10, 7, 12]", "left}", "same-image", "stop lights outputs 7, 9..10, 12 in \"right\", but 7..10 in \"left\"", ""},
 		{"other pin", "turn-rh: {wire: right.in3", "turn-rh: {wire: right.in1", "left}", "same-image", "in1 carries turn-rh in \"right\", and nothing in \"left\"; in3 carries nothing", ""},
 		{"other input", "whole: {wire: [left.in7, right.in7]}", "whole: {wire: [left.in7, right.in8]}", "left}", "same-image", "in7 carries nothing in \"right\", and whole", ""},

@@ -32,6 +32,9 @@ func (b *builder) straps() {
 			b.add(report.Errorf("strap", at, "board %s of %q has no pin for a side strap", m.Board.Name, m.Name).
 				Because("the module would find its strap missing, and never run more than plain road signals").
 				Do("choose a chain board, or delete this"))
+		} else if v.Strap && m.Lamp.Place.Side == lamp.Centre {
+			b.add(report.Errorf("strap", at, "the lamp %q of %q sits in the centre, and a strap says LH or RH", m.Lamp.Name, m.Name).
+				Because("the module would find the strap wrong, and never run more than plain road signals").Do("delete strap:"))
 		}
 	}
 }
