@@ -126,8 +126,8 @@ func sweepOf(t testing.TB, m *compile.Module) (proof.Variants, []press) {
 // runsSafely tells what in an outcome is not the safe program's light, or "".
 func runsSafely(o proof.Outcome, m *compile.Module, all []press) string {
 	x := o.Modules[0]
-	if x.Faults != 0 || x.Resets != 0 || x.Stuck != 0 {
-		return fmt.Sprintf("%d faults, %d resets, ran wild %d times", x.Faults, x.Resets, x.Stuck)
+	if x.Misdeeds != 0 || x.Resets != 0 || x.Stuck != 0 {
+		return fmt.Sprintf("%d faults, %d resets, ran wild %d times", x.Misdeeds, x.Resets, x.Stuck)
 	}
 	for n, p := range all {
 		levels := safeLevels(m.Safe, p.on)
@@ -200,8 +200,8 @@ func TestDamagedSafeBlockChangesNothing(t *testing.T) {
 				}
 			}
 		}
-		if x := o.Modules[0]; x.Faults != 0 || x.Resets != 0 || x.Stuck != 0 {
-			t.Errorf("safe block byte %d with %02x flipped: %d faults, %d resets", n-1, flip(n-1), x.Faults, x.Resets)
+		if x := o.Modules[0]; x.Misdeeds != 0 || x.Resets != 0 || x.Stuck != 0 {
+			t.Errorf("safe block byte %d with %02x flipped: %d faults, %d resets", n-1, flip(n-1), x.Misdeeds, x.Resets)
 		}
 		return nil
 	})

@@ -40,14 +40,14 @@ type Verdict struct {
 	Module      string
 	Refreshes   int // compared word by word
 	Differences []Difference
-	Faults      []Fault
+	Misdeeds    []Misdeed
 	Restarts    int // by the watchdog
 	Load        Load
 }
 
 // Proven tells whether the module did what its model says, all of it and nothing else.
 func (v Verdict) Proven() bool {
-	return v.Refreshes > 0 && len(v.Differences) == 0 && len(v.Faults) == 0 && v.Restarts == 0
+	return v.Refreshes > 0 && len(v.Differences) == 0 && len(v.Misdeeds) == 0 && v.Restarts == 0
 }
 
 // Problems tells what is wrong, one line each; none when the module is proven.
@@ -56,7 +56,7 @@ func (v Verdict) Problems() []string {
 	for _, d := range v.Differences {
 		lines = append(lines, d.String())
 	}
-	for _, f := range v.Faults {
+	for _, f := range v.Misdeeds {
 		lines = append(lines, fmt.Sprintf("module %s, cycle %d: %v", v.Module, f.Cycle, f.Kind))
 	}
 	if v.Restarts > 0 {
@@ -197,7 +197,7 @@ func Judged(ctx context.Context, s Setup, tol Tolerance) ([]Verdict, error) {
 		if log == nil {
 			continue
 		}
-		v.Faults, v.Load = log.Modules[i].Faults, log.Modules[i].Load
+		v.Misdeeds, v.Load = log.Modules[i].Misdeeds, log.Modules[i].Load
 		for _, b := range log.Modules[i].Boots {
 			if b.Cause == CauseWatchdog {
 				v.Restarts++

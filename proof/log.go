@@ -19,7 +19,7 @@ type ModuleLog struct {
 	Boots     []Boot    // the first is power-on
 	Pulls     []Pull
 	Sent      []Sent // bytes on the serial line
-	Faults    []Fault
+	Misdeeds  []Misdeed
 	Done      []Occurrence // events of the setup, as they took effect on this module
 	Load      Load
 }
@@ -93,23 +93,23 @@ type Pull struct {
 	Low   bool // the module pulls the wire low
 }
 
-// FaultKind is something a core did that its board or the simulator would not stand.
-type FaultKind uint8
+// MisdeedKind is something a core did that its board or the simulator would not stand.
+type MisdeedKind uint8
 
 const (
-	FaultSPICollision   FaultKind = iota + 1 // a byte was written while another was being shifted
-	FaultLatchInShift                        // the register clock rose while a byte was being shifted
-	FaultSPIOff                              // a byte was written while SPI was off, a slave, or its pins were inputs
-	FaultLinkDrivenHigh                      // the open-drain link wire was driven high
-	FaultLonePort                            // Pins: one output port was written in an interrupt without the other
-	FaultStuck                               // the controller ran wild or slept with interrupts off
-	FaultLitAsleep                           // power-down with an output lit
-	FaultAwakeAsleep                         // power-down with the watchdog or the converter on
-	FaultConverter                           // the converter was started with a channel, reference or speed that the board does not stand
-	FaultMemory                              // the EEPROM was touched while a byte was being written
+	FaultSPICollision   MisdeedKind = iota + 1 // a byte was written while another was being shifted
+	FaultLatchInShift                          // the register clock rose while a byte was being shifted
+	FaultSPIOff                                // a byte was written while SPI was off, a slave, or its pins were inputs
+	FaultLinkDrivenHigh                        // the open-drain link wire was driven high
+	FaultLonePort                              // Pins: one output port was written in an interrupt without the other
+	FaultStuck                                 // the controller ran wild or slept with interrupts off
+	FaultLitAsleep                             // power-down with an output lit
+	FaultAwakeAsleep                           // power-down with the watchdog or the converter on
+	FaultConverter                             // the converter was started with a channel, reference or speed that the board does not stand
+	FaultMemory                                // the EEPROM was touched while a byte was being written
 )
 
-func (k FaultKind) String() string {
+func (k MisdeedKind) String() string {
 	names := [...]string{"", "a byte was sent while another was being shifted", "the registers were clocked while a byte was being shifted",
 		"a byte was sent while the serial port was off", "the link wire was driven high", "one output port was written without the other",
 		"the controller ran wild or slept for ever", "the controller went to sleep with a lamp lit",
@@ -121,10 +121,10 @@ func (k FaultKind) String() string {
 	return "unknown fault"
 }
 
-// Fault is one fault and when it happened.
-type Fault struct {
+// Misdeed is one of these and when it happened.
+type Misdeed struct {
 	Cycle uint64
-	Kind  FaultKind
+	Kind  MisdeedKind
 }
 
 // Occurrence is an event of the setup and the cycle at which it reached the module.
@@ -135,13 +135,13 @@ type Occurrence struct {
 
 // Load is how busy a controller was over the whole run.
 type Load struct {
-	Cycles, Asleep uint64 // of the controller's clock: all, and those that it idled
-	Down           uint64 // cycles in power-down besides, in which the clock stood still
-	WorstFrameBusy uint32 // busy cycles in the worst eight refreshes in a row, of 64 000
-	Samples        uint64
-	Resets, Faults uint32
-	LowestStack    uint16 // lowest stack pointer seen, a data address
-	Interrupts     []Interrupt
+	Cycles, Asleep   uint64 // of the controller's clock: all, and those that it idled
+	Down             uint64 // cycles in power-down besides, in which the clock stood still
+	WorstFrameBusy   uint32 // busy cycles in the worst eight refreshes in a row, of 64 000
+	Samples          uint64
+	Resets, Misdeeds uint32
+	LowestStack      uint16 // lowest stack pointer seen, a data address
+	Interrupts       []Interrupt
 }
 
 // DownShare is the share of its powered time that a controller spent in power-down, 0..1.

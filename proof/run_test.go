@@ -60,8 +60,8 @@ func TestChainWordsAndWidths(t *testing.T) {
 			t.Fatalf("at %v the idle link is low", at)
 		}
 	}
-	if len(m.Faults) > 0 || m.Load.Resets != 0 || m.Load.Samples != uint64(len(m.Refreshes)) {
-		t.Fatalf("faults %v, load %+v", m.Faults, m.Load)
+	if len(m.Misdeeds) > 0 || m.Load.Resets != 0 || m.Load.Samples != uint64(len(m.Refreshes)) {
+		t.Fatalf("faults %v, load %+v", m.Misdeeds, m.Load)
 	}
 	if b := m.Load.Busy(); b < 0.18 || b > 0.2 { // 1474 of 8000 cycles in the interrupt, a few in the loop
 		t.Errorf("busy share %.3f", b)
@@ -158,8 +158,8 @@ func TestPinsPairPorts(t *testing.T) {
 			t.Fatalf("refresh %d shows %03x, want %03x", i, got, want)
 		}
 	}
-	if len(m.Refreshes) < 38 || len(m.Faults) > 0 {
-		t.Fatalf("%d refreshes, faults %v", len(m.Refreshes), m.Faults)
+	if len(m.Refreshes) < 38 || len(m.Misdeeds) > 0 {
+		t.Fatalf("%d refreshes, faults %v", len(m.Refreshes), m.Misdeeds)
 	}
 }
 
@@ -199,7 +199,7 @@ func TestFaultsAreNamed(t *testing.T) {
 	for _, c := range []struct {
 		name, brk string
 		kind      proof.Kind
-		want      proof.FaultKind
+		want      proof.MisdeedKind
 	}{
 		{"collision", "1", proof.Chain, proof.FaultSPICollision},
 		{"early latch", "2", proof.Chain, proof.FaultLatchInShift},
@@ -211,7 +211,7 @@ func TestFaultsAreNamed(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := proof.Module{Name: "faulty", HEX: firmware(t, "faulty", "-DBREAK="+c.brk), Kind: c.kind, Registers: 2}
-			got := mustRun(t, setup(5*ms, list(m))).Modules[0].Faults
+			got := mustRun(t, setup(5*ms, list(m))).Modules[0].Misdeeds
 			if len(got) == 0 {
 				t.Fatal("no fault was noticed")
 			}

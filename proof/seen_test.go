@@ -31,11 +31,24 @@ type seen struct {
 	full   outputs       // lit in all slots P0..P7
 	lit    outputs       // lit in any slot
 	words  []outputs     // of every slot, in the order shown
+	planes [8]outputs    // P0..P7
+	sleeps int           // times that it went to sleep before the next sample
 	engine *program.Engine
 }
 
-// take sums up words in which slot S is the one with index s.
-func (v *seen) take(words [][program.MaxRegisters]uint8, s int) {
+// engineOrder is the order in which an engine gives the slots S, P0 .. P7.
+var engineOrder = [program.Slots]int{0, 1, 2, 3, 4, 5, 6, 7, 8}
+
+// eighths gives the duty of an output in steps of eight, 0..255: 255 is full, 127 is halved from full.
+func (v *seen) eighths(output int) (n int) {
+	for k, p := range v.planes {
+		n |= int(p>>output&1) << k
+	}
+	return n
+}
+
+// take sums up words that are shown in the given order of slots.
+func (v *seen) take(words [][program.MaxRegisters]uint8, order [program.Slots]int) {
 	v.full, v.lit, v.words = ^outputs(0), 0, v.words[:0]
 	for i, w := range words {
 		var bits outputs
@@ -44,8 +57,9 @@ func (v *seen) take(words [][program.MaxRegisters]uint8, s int) {
 		}
 		v.words = append(v.words, bits)
 		v.lit |= bits
-		if i != s {
+		if i < len(order) && order[i] > 0 {
 			v.full &= bits
+			v.planes[order[i]-1] = bits
 		}
 	}
 }
@@ -56,7 +70,7 @@ var wires = feed.Conditions{Supply: feed.HotSupply, Seed: 1}
 // witness is told what module i shows, refresh by refresh.
 type witness func(i int, v seen)
 
-// onEngines plays a kit on reference engines.
+// onEngines plays a kit on reference engines. A module without supply tells nothing.
 func onEngines(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, tell witness) {
 	t.Helper()
 	all, err := car.Units(r)
@@ -68,9 +82,12 @@ func onEngines(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timelin
 		at := time.Duration(rig.At()) * us
 		rig.Step()
 		for i := range all {
-			words := rig.Engine(i).Words()
 			v := seen{at: at, engine: rig.Engine(i)}
-			v.take(words[:], 0)
+			if v.engine == nil {
+				continue // no supply
+			}
+			words := v.engine.Words()
+			v.take(words[:], engineOrder)
 			tell(i, v)
 		}
 	}
@@ -87,7 +104,7 @@ func onHEX(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, l
 }
 
 // onSetup carries out a run of a compiled kit.
-func onSetup(t testing.TB, r *compile.Result, s proof.Setup, tell witness) {
+func onSetup(t testing.TB, r *compile.Result, s proof.Setup, tell witness) *proof.Log {
 	t.Helper()
 	index := make([]int, len(s.Modules)) // of the kit's modules
 	judges := make([]*proof.Judge, len(s.Modules))
@@ -103,7 +120,7 @@ func onSetup(t testing.TB, r *compile.Result, s proof.Setup, tell witness) {
 		}
 		judges[i] = proof.NewJudge(m, model, proof.Core)
 	}
-	_, err := proof.Watch(context.Background(), s, func(i int, b proof.Boot, refresh proof.Refresh) error {
+	log, err := proof.Watch(context.Background(), s, func(i int, b proof.Boot, refresh proof.Refresh) error {
 		judges[i].Take(b, refresh)
 		if !refresh.Whole {
 			return nil
@@ -112,17 +129,22 @@ func onSetup(t testing.TB, r *compile.Result, s proof.Setup, tell witness) {
 		for n, slot := range refresh.Slots {
 			words[n] = slot.Word
 		}
-		v := seen{at: s.Modules[i].At(refresh.Cycle)}
-		v.take(words, 1) // both boards show slot S second
+		v := seen{at: s.Modules[i].At(refresh.Cycle), sleeps: refresh.Sleeps}
+		v.take(words, shownOrder[s.Modules[i].Kind])
 		tell(index[i], v)
 		return nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, j := range judges {
+	for i, j := range judges {
+		j.Finish()
 		for _, d := range j.Differences {
 			t.Error(d)
 		}
+		for _, f := range log.Modules[i].Misdeeds {
+			t.Errorf("module %s, cycle %d: %v", s.Modules[i].Name, f.Cycle, f.Kind)
+		}
 	}
+	return log
 }

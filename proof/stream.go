@@ -278,7 +278,7 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 		log.Boots = append(log.Boots, b)
 		return err
 	case recFault:
-		log.Faults = append(log.Faults, Fault{t.cycle, FaultKind(d.u8())})
+		log.Misdeeds = append(log.Misdeeds, Misdeed{t.cycle, MisdeedKind(d.u8())})
 	case recEvent:
 		if i, ok := eventLines[int(d.u32())]; ok {
 			log.Done = append(log.Done, Occurrence{t.cycle, i})
@@ -313,7 +313,7 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 }
 
 func readLoad(d *decoder) Load {
-	l := Load{Cycles: d.u64(), Asleep: d.u64(), Down: d.u64(), WorstFrameBusy: d.u32(), Samples: d.u64(), Resets: d.u32(), Faults: d.u32(), LowestStack: d.u16()}
+	l := Load{Cycles: d.u64(), Asleep: d.u64(), Down: d.u64(), WorstFrameBusy: d.u32(), Samples: d.u64(), Resets: d.u32(), Misdeeds: d.u32(), LowestStack: d.u16()}
 	for n := d.u8(); n > 0 && d.err == nil; n-- {
 		l.Interrupts = append(l.Interrupts, Interrupt{int(d.u8()), d.u64(), d.u32(), d.u32(), d.u64()})
 	}

@@ -58,11 +58,11 @@ func TestDecodeByHand(t *testing.T) {
 		t.Fatal(n, err)
 	}
 	m := log.Modules[0]
-	if len(m.Boots) != 1 || len(m.Pulls) != 1 || m.Pulls[0] != (Pull{372, true}) || len(m.Faults) != 1 || m.Faults[0] != (Fault{373, FaultLatchInShift}) || len(m.Done) != 1 {
+	if len(m.Boots) != 1 || len(m.Pulls) != 1 || m.Pulls[0] != (Pull{372, true}) || len(m.Misdeeds) != 1 || m.Misdeeds[0] != (Misdeed{373, FaultLatchInShift}) || len(m.Done) != 1 {
 		t.Fatalf("%+v", m)
 	}
 	l := m.Load
-	if l.Cycles != 500 || l.Asleep != 60 || l.Down != 1500 || l.DownShare() != 0.75 || l.WorstFrameBusy != 7 || l.Samples != 2 || l.Resets != 1 || l.Faults != 1 || l.LowestStack != 0x8E0 ||
+	if l.Cycles != 500 || l.Asleep != 60 || l.Down != 1500 || l.DownShare() != 0.75 || l.WorstFrameBusy != 7 || l.Samples != 2 || l.Resets != 1 || l.Misdeeds != 1 || l.LowestStack != 0x8E0 ||
 		len(l.Interrupts) != 1 || l.Interrupts[0] != (Interrupt{11, 2, 30, 50, 80}) || l.Busy() != 0.88 {
 		t.Fatalf("%+v", l)
 	}

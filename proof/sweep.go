@@ -26,11 +26,11 @@ type Outcome struct{ Modules []ModuleOutcome }
 
 // ModuleOutcome sums up one module of a variant.
 type ModuleOutcome struct {
-	Samples        uint64 // refreshes
-	Resets, Faults uint32
-	Stuck          uint32  // times the controller ran wild
-	StuckAtEnd     bool    // and was never freed by the watchdog
-	Windows        []Light // as Variants.Windows
+	Samples          uint64 // refreshes
+	Resets, Misdeeds uint32
+	Stuck            uint32  // times the controller ran wild
+	StuckAtEnd       bool    // and was never freed by the watchdog
+	Windows          []Light // as Variants.Windows
 }
 
 // Light is the light of every output, counted from 0, within one window.
@@ -103,7 +103,7 @@ func readOutcome(d *decoder, v Variants, want int) Outcome {
 	}
 	var o Outcome
 	for _, m := range v.Modules {
-		x := ModuleOutcome{Samples: d.u64(), Resets: d.u32(), Faults: d.u32(), Stuck: d.u32(), StuckAtEnd: d.u8() != 0}
+		x := ModuleOutcome{Samples: d.u64(), Resets: d.u32(), Misdeeds: d.u32(), Stuck: d.u32(), StuckAtEnd: d.u8() != 0}
 		for range v.Windows {
 			l := Light{Cycles: d.u64()}
 			for range 8 * m.wordBytes() {

@@ -93,7 +93,7 @@ func TestSweepTellsLight(t *testing.T) {
 		{"wild from the start", got[3].Modules[0].StuckAtEnd && got[3].Modules[0].Samples == 0 && never(3, 1, 0)},
 		{"hang: resets by the watchdog", got[4].Modules[0].Resets == 3 && wholly(4, 0, 0) && !wholly(4, 1, 0)},
 		{"no supply, no light", wholly(5, 0, 0) && never(5, 1, 0)},
-		{"the good run is good", got[0].Modules[0].Resets == 0 && got[0].Modules[0].Faults == 0 && got[0].Modules[0].Stuck == 0},
+		{"the good run is good", got[0].Modules[0].Resets == 0 && got[0].Modules[0].Misdeeds == 0 && got[0].Modules[0].Stuck == 0},
 	} {
 		if !c.ok {
 			t.Errorf("not so: %s", c.what)

@@ -63,8 +63,8 @@ func TestStrapAndMemory(t *testing.T) {
 	m := mustRun(t, setup(60*ms, list(world(t)), proof.Memory(0, 0, []byte{4, 0x77}), proof.Strap(0, 0, program.LH),
 		proof.Power(20*ms, 0, false), proof.Strap(25*ms, 0, program.RH), proof.Power(30*ms, 0, true), proof.Strap(33*ms, 0, program.Centre), proof.Reset(45*ms, 0),
 		proof.StrapBoth(50*ms, 0), proof.Reset(52*ms, 0))).Modules[0]
-	if len(m.Boots) != 4 || len(m.Faults) > 0 {
-		t.Fatalf("%d starts, faults %v", len(m.Boots), m.Faults)
+	if len(m.Boots) != 4 || len(m.Misdeeds) > 0 {
+		t.Fatalf("%d starts, faults %v", len(m.Boots), m.Misdeeds)
 	}
 	for i, c := range []struct {
 		at              time.Duration
@@ -162,8 +162,8 @@ func TestPowerDown(t *testing.T) {
 				}
 			}
 		}
-		if sleeps != 1 || len(m.Faults) > 0 {
-			t.Fatalf("%s: slept %d times, faults %v", c.what, sleeps, m.Faults)
+		if sleeps != 1 || len(m.Misdeeds) > 0 {
+			t.Fatalf("%s: slept %d times, faults %v", c.what, sleeps, m.Misdeeds)
 		}
 		// From 20 ms and at most a refresh to 150 ms and the oscillator's start, 16 384 cycles.
 		if most := uint64(130*16000 + 16384); slept > most || slept < most-8500 || gap < slept || gap > slept+8500 {
@@ -186,11 +186,11 @@ func TestPowerDown(t *testing.T) {
 
 // What a core must not do with all that is named.
 func TestWorldFaultsAreNamed(t *testing.T) {
-	for bad, want := range []proof.FaultKind{1: proof.FaultLitAsleep, 2: proof.FaultAwakeAsleep, 3: proof.FaultAwakeAsleep, 4: proof.FaultConverter, 5: proof.FaultMemory} {
+	for bad, want := range []proof.MisdeedKind{1: proof.FaultLitAsleep, 2: proof.FaultAwakeAsleep, 3: proof.FaultAwakeAsleep, 4: proof.FaultConverter, 5: proof.FaultMemory} {
 		if bad == 0 {
 			continue
 		}
-		got := mustRun(t, setup(30*ms, list(world(t, fmt.Sprintf("-DBAD=%d", bad))), proof.Input(20*ms, 0, 8, true))).Modules[0].Faults
+		got := mustRun(t, setup(30*ms, list(world(t, fmt.Sprintf("-DBAD=%d", bad))), proof.Input(20*ms, 0, 8, true))).Modules[0].Misdeeds
 		if len(got) == 0 {
 			t.Errorf("%v: not noticed", want)
 		}

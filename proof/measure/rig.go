@@ -39,8 +39,8 @@ func (r Rig) run(ctx context.Context, m proof.Module, events []proof.Event, leng
 		return nil, err
 	}
 	one := &log.Modules[0]
-	if len(one.Faults) > 0 {
-		return nil, fmt.Errorf("module %s, cycle %d: %v", m.Name, one.Faults[0].Cycle, one.Faults[0].Kind)
+	if len(one.Misdeeds) > 0 {
+		return nil, fmt.Errorf("module %s, cycle %d: %v", m.Name, one.Misdeeds[0].Cycle, one.Misdeeds[0].Kind)
 	}
 	if judged {
 		if err := sameAsEngine(log, 0); err != nil {
