@@ -17,6 +17,7 @@ func (c *compiler) counts(out *Module) {
 	source := "memory of the module's processor"
 	if n := len(out.Program.Layers); n > program.MaxLayers {
 		c.list.Add(report.Errorf("limit", m.At, "module %q has too many signals and shows", m.Name).
+			Because("each takes a place of its own, and so does each load for the car's lamp check").
 			Against(fmt.Sprint(n), fmt.Sprint(program.MaxLayers), source).
 			Do("let fewer of them take groups of lamp %s, or join two that hang on one input", m.Lamp.Name))
 	}
