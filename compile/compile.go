@@ -113,7 +113,6 @@ func (c *compiler) module(m *kit.Module) *Module {
 		TurnFed:     turnFed(m),
 		Live:        m.Stream,
 	}}
-	c.strap(m)
 	c.guard(out)
 	var served []*kit.Layer
 	for _, l := range c.kit.Layers {

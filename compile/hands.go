@@ -1,7 +1,6 @@
 package compile
 
 import (
-	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
 )
@@ -56,12 +55,4 @@ func (m *Module) ApartBytes() int {
 		}
 	}
 	return bytes
-}
-
-// strap refuses a strap on a lamp that has no side.
-func (c *compiler) strap(m *kit.Module) {
-	if m.Strap && program.Side(m.Lamp.Place.Side) == program.Centre {
-		c.list.Add(report.Errorf("strap", m.At, "module %q asks for a side strap, and its lamp %q sits in the centre", m.Name, m.Lamp.Name).
-			Because("a strap says LH or RH, and neither would ever be right").See(m.Lamp.At, "the lamp").Do("take strap: out, or place the lamp on its side"))
-	}
 }

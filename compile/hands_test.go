@@ -68,10 +68,3 @@ func TestSwappingOutputsOfOneHandAltersOnlySlotMaps(t *testing.T) {
 		}
 	}
 }
-
-func TestAStrapNeedsASide(t *testing.T) {
-	_, list := Compile(load(t, strings.Replace(bar, "board: chain-16,", "board: chain-16, strap: true,", 1)), Options{})
-	if !hasID(t, list, "strap") || hasID(t, list, "program") {
-		t.Errorf("%v", list)
-	}
-}
