@@ -85,6 +85,7 @@ func TestCarFindings(t *testing.T) {
 			[]string{"feed-both-sides stop-work 1 fuse, F3"}},
 		"the turn's wire brings the stop": {[]string{"[stop, turn-lh, tail]", "[turn-lh, tail]"}, nil},
 		"never asleep":                    {[]string{"{sleep-after: 30 s}", "{note: none}"}, []string{"key-off-drain caution 29.31 mA, no start after 44 days"}},
+		"never asleep, two low inputs":    {[]string{"{sleep-after: 30 s}", "{note: none}", "glow: {wire", "glow: {active: low, wire"}, []string{"key-off-drain caution 30.05 mA, no start after 43 days"}},
 		"never asleep, no battery":        {[]string{"{sleep-after: 30 s}", "{note: none}", ", " + left, "", ", " + right, ""}, []string{"feed-unsaid note 2 modules without fed:"}},
 		"dead on the link":                {[]string{right, "fed: {only: turn-rh}", "takes: block, stay: dim", "takes: tail-lh.block, stay: dim", "not-while: ignition", "not-while: ignition, takes: tail-lh.block", "use: road-us", "use: show-only"}, []string{"link-dead caution 0.10 mA a module", "unserved caution 4 of 4 groups dark"}},
 		"halved too late":                 {[]string{"sleep-after: 30 s", "sleep-after: 30 s, halve-above: 23.5 V"}, []string{"jump-start caution 24.52 V"}},

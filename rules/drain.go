@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"math/bits"
 
 	"lampwright/board"
 	"lampwright/kit"
@@ -31,8 +32,9 @@ func drain(k *kit.Kit) (list report.List) {
 			continue
 		}
 		n++
-		awake += m.Board.Awake()
-		asleep += m.Board.Asleep()
+		low := atRest(k, m)
+		awake += m.Board.Awake() + low
+		asleep += m.Board.Asleep() + low
 		if worst == nil || m.Board.Asleep() > worst.Board.Asleep() {
 			worst = m
 		}
@@ -56,4 +58,17 @@ func drain(k *kit.Kit) (list report.List) {
 			Do("use smaller boards, or feed extra lamps from a wire that is dead when the car is parked"))
 	}
 	return list
+}
+
+// lowAtRest is what an input that is switched to ground takes while it is open: (12.6 V - 5.3 V) / 20 kΩ, docs/boards/around.md.
+const lowAtRest units.Current = 0.37e-3
+
+// atRest is what a module's inputs take from the battery while nothing is asked.
+func atRest(k *kit.Kit, m *kit.Module) (all units.Current) {
+	for _, in := range k.Inputs {
+		if in.ActiveLow && in.Shares == nil {
+			all += lowAtRest * units.Current(bits.OnesCount8(m.InputPins(in)))
+		}
+	}
+	return all
 }
