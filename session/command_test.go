@@ -14,7 +14,7 @@ func TestCommandsOnAnyValue(t *testing.T) {
 		{"set", `{"path":["job","for"],"value":"Somebody"}`, "use: show-only}", "use: show-only, for: Somebody}"},
 		{"remove", `{"path":["lamps","lamp","leds","0","row","part"]}`, ", part: red-622", ""},
 		{"add", `{"path":["lamps","lamp","leds"],"value":{"led":{"name":"x","at":["1","2"],"part":"red-622"}}}`,
-			"part: red-622}\n", "part: red-622}\n      - {led: {name: x, at: [1, 2], part: red-622}}\n"},
+			"part: red-622}\n", "part: red-622}\n      - led: {name: x, at: [1, 2], part: red-622}\n"},
 		{"edits", `{"label":"two","edits":[{"op":"set","path":["job","title"],"value":"One"},{"op":"set","path":["job","use"],"value":"road-us"}]}`,
 			"title: Small lamp, use: show-only", "title: One, use: road-us"},
 	} {

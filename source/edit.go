@@ -145,7 +145,7 @@ func (f *File) plan(e Edit) ([]cut, *node, *refusal) {
 		if at := parent.find(e.Key); at >= 0 && at != index {
 			return nil, nil, &refusal{parent.entries[at].key, "the key " + show(e.Key) + " is there already"}
 		}
-		w := writeText(e.Key)
+		w := writeKey(e.Key)
 		key := parent.entries[index].key
 		return []cut{{key.start, key.end, w.text}}, f.root.replaced(e.Path[:len(e.Path)-1], func(n *node) *node {
 			next := *n
@@ -162,7 +162,7 @@ func (f *File) planInsert(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
 	if err != nil {
 		return nil, nil, &refusal{into, err.Error()}
 	}
-	key := writeText(e.Key)
+	key := writeKey(e.Key)
 	added := entry{key: key.node, value: w.node}
 	switch into.kind {
 	case Nothing:
@@ -216,7 +216,11 @@ func (f *File) planAdd(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
 		next.items = append(append(append([]item{}, n.items[:index]...), item{value: w.node}), n.items[index:]...)
 		return &next
 	})
-	return f.insertItem(into, index, w.text), meant, nil
+	text := w.text
+	if !into.flow {
+		text = w.asItem()
+	}
+	return f.insertItem(into, index, text), meant, nil
 }
 
 // without gives a copy that lacks one child.

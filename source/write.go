@@ -73,7 +73,7 @@ func writeFields(fields Fields) (written, error) {
 		if err != nil {
 			return written{}, err
 		}
-		key := writeText(f.Key)
+		key := writeKey(f.Key)
 		if n.find(f.Key) >= 0 {
 			return written{}, fmt.Errorf("the key %s is written twice", show(f.Key))
 		}
@@ -106,6 +106,23 @@ func writeText(text string) written {
 	}
 	n.style = '"'
 	return written{doubleQuoted(text), n}
+}
+
+// writeKey renders a key. Words that elsewhere might be read as truths are keys of our documents (on) and stay plain.
+func writeKey(text string) written {
+	switch text {
+	case "on", "off", "yes", "no":
+		return bare(text)
+	}
+	return writeText(text)
+}
+
+// asItem gives a value as an item of a block list: one key with its value needs no brackets around it.
+func (w written) asItem() string {
+	if w.node.kind == Mapping && w.node.flow && len(w.node.entries) == 1 {
+		return strings.TrimSuffix(strings.TrimPrefix(w.text, "{"), "}")
+	}
+	return w.text
 }
 
 // plainSafe tells whether a text may stand without quotes, in brackets too.
