@@ -67,7 +67,7 @@ func TestPinsAreThoseOfTheCore(t *testing.T) {
 		t.Fatal(err)
 	}
 	for core, want := range map[Core]map[string]string{
-		CoreChain: {"BLANK_BIT": "blank PB", "LATCH_BIT": "latch PB", "DATA_BIT": "data PB", "CLOCK_BIT": "shift PB", "LINK_BIT": "link PD", "IN7_BIT": "in7 PD", "IN8_BIT": "in8 PD"},
+		CoreChain: {"BLANK_BIT": "blank PB", "LATCH_BIT": "latch PB", "DATA_BIT": "data PB", "CLOCK_BIT": "shift PB", "LINK_BIT": "link PD", "IN7_BIT": "in7 PD", "IN8_BIT": "in8 PD", "STRAP_LH_BIT": "strap-lh PD", "STRAP_RH_BIT": "strap-rh PD"},
 		CorePins:  {"LINK_BIT": "link PD"},
 	} {
 		block := regexp.MustCompile(`(?s)#ifdef BOARD_` + strings.ToUpper(string(core)) + `\n(.*?)#endif`).FindSubmatch(text)
