@@ -11,13 +11,18 @@ import (
 	"pgregory.net/rapid"
 )
 
-const damagedRefreshes = 4000
+const (
+	damagedRefreshes = 4000
+	liveFades        = 11 // the last of the fades hold streamed levels
+)
 
 // Offsets in an image; docs/image-format.md, section 3.
 const (
 	atLayers   = 7
-	headBytes  = 20
-	layerBytes = 30
+	atOther    = 18
+	atLive     = 24
+	headBytes  = 32
+	layerBytes = 32
 	flagShow   = 1
 	flagStill  = 2
 	flagFast   = 4
@@ -30,13 +35,26 @@ func resealed(image []byte) []byte {
 }
 
 // beyondCare tells whether an image is broken in one of the two ways in which the core need not light as the engine does,
-// for which nothing in it can be hurt: layers that share fades, or a stop override that is not among leading signals. The
-// decoder refuses both.
+// for which nothing in it can be hurt: fades that two layers share, or a layer and live mode, or a stop override that is not
+// among leading signals. The decoder refuses both.
 func beyondCare(image []byte) bool {
+	return handBeyondCare(image, 0) || handBeyondCare(image, int(binary.LittleEndian.Uint16(image[atOther:])))
+}
+
+// handBeyondCare looks at the hand whose header would stand at an offset.
+func handBeyondCare(image []byte, head int) bool {
+	if head+headBytes > len(image) {
+		return false
+	}
 	var used [program.MaxFades]bool
+	if image[head+atLive]&1 != 0 {
+		for f := len(used) - liveFades; f < len(used); f++ {
+			used[f] = true
+		}
+	}
 	shows := false
-	for i := range int(image[atLayers]) {
-		at := headBytes + layerBytes*i
+	for i := range int(image[head+atLayers]) {
+		at := head + headBytes + layerBytes*i
 		if at+layerBytes > len(image) {
 			return false // refused at once
 		}
@@ -130,7 +148,7 @@ func TestRandomCode(t *testing.T) {
 // TestRandomFlash gives the core flash that was never written with sense.
 func TestRandomFlash(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		some := rapid.SliceOfN(rapid.Byte(), 64, 64)
+		some := rapid.SliceOfN(rapid.Byte(), program.SafeBytes, program.SafeBytes)
 		v := &vector.Vector{SafeA: some.Draw(t, "safe-a"), SafeB: some.Draw(t, "safe-b"), Image: rapid.SliceOfN(rapid.Byte(), 0, 600).Draw(t, "image")}
 		for range rapid.IntRange(1, 8).Draw(t, "runs") {
 			v.Runs = append(v.Runs, vector.Run{Refreshes: rapid.IntRange(1, 300).Draw(t, "refreshes"), In: rapid.Byte().Draw(t, "in"), Link: rapid.Bool().Draw(t, "link")})

@@ -48,24 +48,16 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// coreShows runs a vector's samples through the core and gives what it shows, as lines; firmware/host/judge.c says which.
+// coreShows runs a vector's samples through the core and gives what it shows and keeps, as lines; firmware/host/judge.c says
+// which.
 func coreShows(tb rapid.TB, v *vector.Vector) []string {
 	dir, err := judge()
 	if err != nil {
 		tb.Fatalf("%v", err)
 	}
-	var in, stderr bytes.Buffer
-	for _, part := range []struct {
-		name string
-		data []byte
-	}{{"safe-a", v.SafeA}, {"safe-b", v.SafeB}, {"image", v.Image}} {
-		fmt.Fprintf(&in, "%s %x\n", part.name, part.data)
-	}
-	for _, r := range v.Runs {
-		fmt.Fprintf(&in, "run %d %02x %d\n", r.Refreshes, r.In, digit(r.Link))
-	}
+	var stderr bytes.Buffer
 	cmd := exec.Command(filepath.Join(dir, "judge"))
-	cmd.Stdin, cmd.Stderr = &in, &stderr
+	cmd.Stdin, cmd.Stderr = bytes.NewReader(v.Format()), &stderr
 	out, err := cmd.Output()
 	if err != nil {
 		tb.Fatalf("judge: %v\n%s", err, stderr.Bytes())
@@ -73,8 +65,9 @@ func coreShows(tb rapid.TB, v *vector.Vector) []string {
 	return strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
 }
 
-// wordLines gives what leaves the module as the judge prints it: without levels, which words do not tell.
-func wordLines(registers int, shows []vector.Show) []string {
+// wordLines gives what leaves the module, and what its EEPROM holds in the end, as the judge prints it: without levels, which
+// words do not tell.
+func wordLines(registers int, shows []vector.Show, kept [program.MemoryBytes]byte) []string {
 	lines := []string{fmt.Sprintf("registers %d", registers)}
 	last := ""
 	for _, s := range shows {
@@ -87,7 +80,7 @@ func wordLines(registers int, shows []vector.Show) []string {
 			lines = append(lines, fmt.Sprintf("show %d %s", s.Refresh, b))
 		}
 	}
-	return lines
+	return append(lines, fmt.Sprintf("kept %x", kept))
 }
 
 func digit(b bool) int {
@@ -99,8 +92,7 @@ func digit(b bool) int {
 
 // sameLight fails unless the core and the engine show the same in every refresh. It gives the number of changes.
 func sameLight(tb rapid.TB, v *vector.Vector) int {
-	registers, shows, _ := v.Play()
-	return sameLines(tb, coreShows(tb, v), wordLines(registers, shows))
+	return sameLines(tb, coreShows(tb, v), wordLines(v.Play()))
 }
 
 func sameLines(tb rapid.TB, core, engine []string) int {

@@ -24,7 +24,11 @@ func TestVectors(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			sameLines(t, coreShows(t, v), wordLines(v.Registers, v.Shows))
+			_, _, kept := v.Play()
+			if v.Kept != nil {
+				kept = *v.Kept
+			}
+			sameLines(t, coreShows(t, v), wordLines(v.Registers, v.Shows, kept))
 		})
 	}
 }

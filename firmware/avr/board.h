@@ -19,6 +19,8 @@
 #define LINK_BIT     2       /* PD2 */
 #define IN7_BIT      3       /* PD3 */
 #define IN8_BIT      4       /* PD4 */
+#define STRAP_LH_BIT 5       /* PD5 */
+#define STRAP_RH_BIT 6       /* PD6 */
 #define PLANE_BYTES  8       /* bytes in one plane: byte r drives register r, register 0 is nearest the controller */
 #define OUTPUTS_MAX  64
 #endif
@@ -35,7 +37,13 @@
 #ifndef __ASSEMBLER__
 #include <avr/io.h>
 #include <stdint.h>
+#include "loader.h"
+#ifdef BOARD_CHAIN
 static inline void link_pull(void) { DDRD |= 1 << LINK_BIT; }
 static inline void link_release(void) { DDRD &= (uint8_t)~(1 << LINK_BIT); }
+#else                        /* the serial receiver, which has the same pin, would keep it an input */
+static inline void link_pull(void) { serial_deaf(); DDRD |= 1 << LINK_BIT; }
+static inline void link_release(void) { DDRD &= (uint8_t)~(1 << LINK_BIT); serial_listen(); }
+#endif
 #endif
 #endif

@@ -8,15 +8,10 @@
 .global inputs_on
 inputs_on: .skip 1
 invert:    .skip 1
-counting:  .skip 1
+.global inputs_counting
+inputs_counting: .skip 1
 count:     .skip INPUTS_MAX
 lows:      .skip INPUTS_MAX
-
-.section .progmem.data,"a",@progbits
-/* As in a safe block, from SAFE_ON on. */
-last_counts:
-  .fill INPUTS_MAX, 1, LAST_ON
-  .fill INPUTS_MAX, 1, LAST_OFF
 
 .section .text.inputs,"ax",@progbits
 .global inputs_start
@@ -38,7 +33,7 @@ inputs_refresh:
   lds r18, invert
   eor r24, r18
   eor r24, r25                       /* those that differ */
-  lds r23, counting
+  lds r23, inputs_counting
   mov r22, r24
   or r22, r23
   brne 1f
@@ -51,11 +46,6 @@ inputs_refresh:
   lds r26, safe_block
   lds r27, safe_block + 1
   adiw r26, SAFE_ON
-  tst r27
-  brne 1f
-  ldi r26, lo8(last_counts)
-  ldi r27, hi8(last_counts)
-1:
   clr r21                            /* those that flip */
   ldi r20, 1                         /* the input's bit */
 each:
@@ -91,7 +81,7 @@ next:
   lsl r20
   tst r22
   brne each
-  sts counting, r23
+  sts inputs_counting, r23
   eor r25, r21
   sts inputs_on, r25
   mov r24, r21
@@ -105,8 +95,6 @@ same:                                /* its count survives a gap while it is off
   brne zero
   lds r30, safe_block
   lds r31, safe_block + 1
-  tst r31
-  breq zero
   mov r18, r28
   subi r18, lo8(count)
   bst r18, 0

@@ -13,6 +13,8 @@
 #include "core.h"
 #include "player_layout.h"
 
+uint8_t loader_is;
+
 /* After a watchdog reset the watchdog runs on at its shortest time (16 ms) until it is set anew. */
 static void start_watchdog(void)
 {
@@ -26,13 +28,47 @@ static void start_pins(void)
 {
 #ifdef BOARD_CHAIN
 	PORTB |= 1 << 0 | 1 << 4;                            /* spare pins must not float */
-	PORTD |= 1 << 0 | 1 << 1 | 1 << 5 | 1 << 6 | 1 << 7;
+	PORTD |= 1 << 0 | 1 << 1 | 1 << STRAP_LH_BIT | 1 << STRAP_RH_BIT | 1 << 7;
+	PCMSK2 = 1 << 0 | 1 << LINK_BIT | 1 << IN7_BIT | 1 << IN8_BIT;
 #else
 	DDRD |= 1 << 1;                                      /* the port images keep it low */
+	PCMSK2 = 1 << LINK_BIT;
 #endif
+	PCMSK1 = 0x3f;                                       /* in1..in6 */
 	ACSR = 1 << ACD;
-	PRR = 1 << PRTWI | 1 << PRTIM2 | 1 << PRTIM0 | 1 << PRUSART0 | 1 << PRADC;
+	PRR = 1 << PRTWI | 1 << PRTIM2 | 1 << PRTIM0;
 	EICRA = 1 << ISC11 | 1 << ISC01;                     /* unused and off; by edge, simulators do not poll them when low */
+	sense_next(1);
+}
+
+/* Nothing has to be done until an input changes. It may have changed already, with the interrupt that tells still to come: then
+ * this is a short sleep. */
+static void sleep_deep(void)
+{
+	cli();
+	refresh_stop();
+	ADCSRA = 0;
+	wdt_disable();
+	set_sleep_mode(SLEEP_MODE_PWR_DOWN);
+	sleep_enable();
+	sei();
+	sleep_cpu();
+	cli();
+	refresh_start();
+	start_watchdog();
+	set_sleep_mode(SLEEP_MODE_IDLE);
+	core_woke();
+	sei();
+}
+
+/* The pin-change interrupt switches itself off (wake.S): while it is on, no input has changed. To be called once a frame, so that an
+ * input that changed shows in the core's inputs before the next time. */
+static void sleep_unless_stirred(void)
+{
+	if (PCICR)
+		sleep_deep();
+	else
+		PCICR = 1 << PCIE1 | 1 << PCIE2;
 }
 
 int main(void)
@@ -41,14 +77,21 @@ int main(void)
 	core_start();
 	refresh_start();
 	start_pins();
+	loader_is = loader_there();
+	if (loader_is)
+		serial_start();
 	sei();
 	set_sleep_mode(SLEEP_MODE_IDLE);
 	for (;;) {
 		cli();
+		if (serial_enter)
+			loader_run();
 		if (frame_ready()) {
 			sei();
 			frame_job();
 			wdt_reset();
+			if (core_may_sleep())
+				sleep_unless_stirred();
 		} else {
 			sleep_enable();
 			sei();                               /* the next instruction is executed before any interrupt */

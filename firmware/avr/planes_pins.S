@@ -12,12 +12,15 @@
 
 .section .text.planes_build,"ax",@progbits
 .global planes_build
-/* r25:r24 level, r23:r22 dst. */
+/* r25:r24 level, r23:r22 dst, r18 halved. */
 planes_build:
   .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
     push r\r
   .endr
   movw r26, r24
+  clt
+  cpse r18, r1
+  set
   rcall six_outputs
   .irp r, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17
     lsr r\r

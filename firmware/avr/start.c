@@ -17,7 +17,7 @@ void show_p7(void);                    /* the handler that samples, asks the cor
 #ifdef BOARD_CHAIN
 static void outputs_dark(void)
 {
-	PORTB = 1 << BLANK_BIT;
+	PORTB |= 1 << BLANK_BIT;
 	DDRB = 1 << BLANK_BIT | 1 << LATCH_BIT | 1 << DATA_BIT | 1 << CLOCK_BIT;
 	SPCR = 1 << SPE | 1 << MSTR;
 	SPSR = 1 << SPI2X;
@@ -25,13 +25,13 @@ static void outputs_dark(void)
 		SPDR = 0;
 		__builtin_avr_delay_cycles(SPI_BYTE_CYCLES);
 	}
-	PORTB = 1 << BLANK_BIT | 1 << LATCH_BIT;
-	PORTB = 1 << BLANK_BIT;
-	PORTB = 0;                     /* the registers hold zeros now: opening /G shows nothing */
+	PORTB |= 1 << LATCH_BIT;
+	PORTB &= ~(1 << LATCH_BIT);
 }
 
 static void begin_with_show_p7(void)
 {
+	PORTB &= ~(1 << BLANK_BIT);    /* the registers hold zeros: opening /G shows nothing */
 	uint16_t address = (uint16_t)show_p7;
 	GPIOR0 = address;
 	GPIOR1 = address >> 8;
@@ -56,6 +56,12 @@ static void begin_with_show_p7(void)
 	next_handler = show_p7;
 }
 #endif
+
+void refresh_stop(void)
+{
+	TIMSK1 = 0;
+	outputs_dark();
+}
 
 void refresh_start(void)
 {

@@ -20,13 +20,17 @@
 #define LAYERS_MAX         12
 #define MOVING_MAX         8       /* layers that have a player */
 #define FADES_MAX          192
+#define LIVE_FADES         11      /* the last of these hold streamed levels, where an image allows them */
 #define PACERS_MAX         2
 #define IMAGE_AT           0x2000  /* address in flash */
-#define IMAGE_BYTES_MIN    22
-#define IMAGE_BYTES_MAX    22528
+#define IMAGE_BYTES_MIN    34
+#define IMAGE_BYTES_MAX    22400
 #define SAFE_A_AT          0x1F80  /* address in flash */
-#define SAFE_B_AT          0x1FC0
-#define SAFE_BYTES         64
+#define SAFE_B_AT          0x7780
+#define SAFE_BYTES         72
+#define SIDE_MISSING       0       /* of the side strap; the others as in an image */
+#define SIDE_LH            1
+#define SIDE_RH            2
 #define FULL_LEVEL         255     /* lightness of a lit output */
 #define RATE_ONE           4096    /* player's rate: one tick a frame */
 
@@ -45,6 +49,15 @@ void frame_job(void);
 
 /* True from the snapshot at the start of a frame until frame_job has published. */
 uint8_t frame_ready(void);
+
+/* Sleep (docs/engine.md, section 10). True when the module has had nothing to do for long: once what frame_job has just published is
+ * shown, the port may stop between two refreshes, dark, until an input changes. It then calls core_woke, and goes on. */
+uint8_t core_may_sleep(void);
+void core_woke(void);
+
+/* For the serial receiver. Interrupt side. */
+uint8_t *live_levels(void);      /* where streamed levels go, one byte an output; 0 while none are wanted */
+uint16_t ruling_header(void);    /* address in flash of the header that rules; 0 until an image has been accepted */
 
 #endif
 #endif

@@ -1,21 +1,29 @@
 /* The frame job: snapshot in, levels and force out (docs/engine.md, section 4). Main side. */
 #include "core.h"
 #include "check.h"
+#include "guard.h"
 #include "handover.h"
+#include "idle.h"
 #include "image.h"
 #include "inputs.h"
 #include "machine.h"
 #include "paint.h"
 #include "player.h"
 #include "safe.h"
+#include "stopturn.h"
+#include "store.h"
 #include "walk.h"
 
+#define LIVE_FRAMES 63                   /* live mode lasts so long behind a streamed frame */
+
 static uint8_t levels[OUTPUTS_LIMIT];    /* lightness of each output */
-static uint8_t frame;                    /* jobs done, modulo 256: nothing looks further */
+static uint8_t live_left;                /* frames of live mode to come */
+uint8_t frame;
 
 void core_start(void)
 {
 	safe_load();
+	store_start();
 	inputs_start();
 	handover_start();
 }
@@ -65,7 +73,7 @@ struct linked {
 static struct player *survey(struct linked *show)
 {
 	struct player *p = players;
-	uint16_t entry = FIRST_ENTRY;
+	uint16_t entry = first_entry;
 	*show = (struct linked){0};
 	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES) {
 		if (flash_u8(entry + LAYER_FLAGS) & IS_STILL)
@@ -103,7 +111,7 @@ static void follow(const struct linked *show)
 static void play_and_paint(struct player *p)
 {
 	struct layer *l = layers_end;
-	uint16_t entry = FIRST_ENTRY + LAYER_BYTES * image_u8(HEAD_LAYERS);
+	uint16_t entry = first_entry + LAYER_BYTES * head_u8(HEAD_LAYERS);
 	while (l > layers) {
 		l--;
 		entry -= LAYER_BYTES;
@@ -124,49 +132,81 @@ static void play_and_paint(struct player *p)
 	}
 }
 
-static void live_job(void)
+static void run_layers(uint8_t in)
 {
 	struct linked show;
 	for (uint8_t p = 0; p < PACERS_MAX; p++)
-		if (snapshot.pace[p].fresh)
+		if (snapshot.pace[p].fresh && !(head_u8(HEAD_PACER + p) & stopturn_still))
 			pace_learn(p, snapshot.pace[p].done);
-	machine_step(snapshot.inputs, frame, outcome.force);
+	machine_step(in, guard, outcome.force);
 	struct player *end = survey(&show);
 	follow(&show);
 	play_and_paint(end);
-	if (ROLE_LINK(image_u8(HEAD_ROLE)) == LINK_LEADER)
+	if (ROLE_LINK(image_role) == LINK_LEADER)
 		outcome.pull = link_lead(show.player, show.period);
 }
 
-static void begin_live(void)
+static void run_image(uint8_t in)
 {
-	machine_reset();
-	walk_reset();
-	outcome.live = 1;
+	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+		outcome.force[r] = 0;
+	if (image_role & ROLE_WALK)
+		walk_step(in, levels);
+	else
+		run_layers(in);
+}
+
+static void run_safe(uint8_t in)
+{
+	for (uint8_t r = 0; r < REGISTERS_MAX; r++)
+		outcome.force[r] = safe_u8(SAFE_STOP_OUT + r);
+	safe_levels(in, levels, check_verdict == CHECKING);
+}
+
+static void check_image(void)
+{
+	check_step();
+	if (check_verdict == ACCEPTED) {
+		machine_reset();
+		walk_reset();
+		outcome.live = 1;
+	}
+}
+
+/* What the layers lie over: darkness, or what was streamed. */
+static void lay_ground(void)
+{
+	const uint8_t *streamed = STREAMED_LEVELS;
+	if (snapshot.streamed)
+		live_left = LIVE_FRAMES;
+	guard &= ~GUARD_LIVE;
+	if (live_left) {
+		live_left--;
+		guard |= GUARD_LIVE;
+	}
+	for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
+		levels[o] = guard & GUARD_LIVE ? streamed[o] : 0;
 }
 
 void frame_job(void)
 {
 	HANDOVER_BARRIER();
-	for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
-		levels[o] = 0;
-	if (check_verdict != ACCEPTED) {
-		safe_levels(snapshot.inputs, levels);
-	} else {
+	uint8_t runs = check_verdict == ACCEPTED;
+	uint8_t in = stopturn_step(snapshot.inputs);
+	guard_step(frame, snapshot.code, runs);
+	lay_ground();
+	if (runs)
+		run_image(in);
+	else
+		run_safe(in);
+	if (guard & GUARD_OVER)                  /* a stop is halved too: the frame job lights it then */
 		for (uint8_t r = 0; r < REGISTERS_MAX; r++)
 			outcome.force[r] = 0;
-		if (image_u8(HEAD_ROLE) & ROLE_WALK) {
-			walk_step(snapshot.inputs, levels);
-		} else {
-			live_job();
-		}
-	}
-	planes_build(levels, hidden_planes(), safe_registers);
-	if (check_verdict == CHECKING) {
-		check_step();
-		if (check_verdict == ACCEPTED)
-			begin_live();
-	}
+	planes_build(levels, hidden_planes(), safe_registers, guard & GUARD_HALVES);
+	store_step();
+	idle_step(!runs || image_role & ROLE_WALK || guard & GUARD_LIVE || snapshot.stirred || outcome.pull || store_waits);
+	if (check_verdict == CHECKING)
+		check_image();
 	frame++;
 	HANDOVER_BARRIER();
 	job_state = PUBLISHED;

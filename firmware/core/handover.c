@@ -1,4 +1,5 @@
 #include "handover.h"
+#include "image.h"
 #include "inputs.h"
 #include "safe.h"
 
@@ -49,7 +50,7 @@ static void show_outcome(void)
 		link_release();
 	if (outcome.live && !live) {
 		live = 1;
-		pace_begin();
+		pace_begin(PHASES * frame);
 		link_begin();
 	}
 }
@@ -60,6 +61,11 @@ OUT_OF_LINE static void begin_frame(void)
 	if (job_state == PUBLISHED)
 		show_outcome();
 	snapshot.inputs = inputs_on;
+	snapshot.stirred = inputs_on | inputs_counting | serial_heard;
+	serial_heard = 0;
+	snapshot.streamed = serial_fresh;
+	serial_fresh = 0;
+	snapshot.code = sense_next(frame);
 	pace_snapshot(snapshot.pace);
 	link_snapshot(&snapshot.link);
 	job_state = READY;
@@ -74,6 +80,7 @@ uint8_t refresh_next(uint8_t in, uint8_t link)
 	}
 	if (flipped & stop_inputs)
 		force();
+	port_serial();
 	uint8_t next = (uint8_t)(phase + 1) % PHASES;
 	phase = next;
 	if (next == 0 && job_state != READY)

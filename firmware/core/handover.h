@@ -19,6 +19,9 @@ extern volatile uint8_t job_state;
 /* Written by the interrupt before READY. */
 struct snapshot {
 	uint8_t inputs;                  /* filtered */
+	uint8_t stirred;                 /* not 0: an input is on, or is being counted, or a byte came over the serial line */
+	uint8_t streamed;                /* 1: a streamed frame arrived whole */
+	uint8_t code;                    /* the converter's: guard.h */
 	struct pace_seen pace[PACERS_MAX];
 	struct link_seen link;
 };
@@ -36,5 +39,7 @@ extern struct outcome outcome;
 uint8_t *hidden_planes(void);
 
 void handover_start(void);
+
+extern uint8_t frame;                    /* number of the frame job that is under way or next, modulo 256: nothing looks further */
 
 #endif

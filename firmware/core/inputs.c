@@ -3,9 +3,9 @@
 #include "share.h"
 
 uint8_t inputs_on;
+uint8_t inputs_counting;
 
 static uint8_t invert;             /* inputs that are active low */
-static uint8_t counting;           /* inputs whose count is not 0 */
 static uint8_t count[INPUTS_MAX];  /* refreshes that differed from the filtered state */
 static uint8_t lows[INPUTS_MAX];   /* refreshes since the input was last high, while it is counted on */
 
@@ -27,7 +27,7 @@ uint8_t inputs_refresh(uint8_t in)
 	if (share_rule)
 		in = share_refresh(in);
 	uint8_t differ = in ^ invert ^ inputs_on;
-	uint8_t moving = differ | counting;
+	uint8_t moving = differ | inputs_counting;
 	uint8_t flipped = 0;
 	if (!moving)
 		return 0;
@@ -48,7 +48,7 @@ uint8_t inputs_refresh(uint8_t in)
 			c = 0;
 		}
 		count[i] = c;
-		counting = c ? counting | bit : counting & ~bit;
+		inputs_counting = c ? inputs_counting | bit : inputs_counting & ~bit;
 	}
 	inputs_on ^= flipped;
 	return flipped;

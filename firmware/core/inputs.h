@@ -4,6 +4,7 @@
 #include "core.h"
 
 extern uint8_t inputs_on;        /* filtered inputs, bit 0 is in1 */
+extern uint8_t inputs_counting;  /* inputs whose count is not 0 */
 
 /* Takes polarity from the safe block; all inputs begin off. */
 void inputs_start(void);

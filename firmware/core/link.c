@@ -27,7 +27,7 @@ static uint8_t pull_left;        /* frames to pull */
 
 void link_begin(void)
 {
-	following = ROLE_LINK(image_u8(HEAD_ROLE)) == LINK_FOLLOWER;
+	following = ROLE_LINK(image_role) == LINK_FOLLOWER;
 }
 
 void link_refresh(uint8_t level)
@@ -62,7 +62,7 @@ void link_stay_starts(void)
 
 uint16_t link_rate(void)
 {
-	return ROLE_LINK(image_u8(HEAD_ROLE)) == LINK_FOLLOWER ? RATE_ONE + freq + corr : RATE_ONE;
+	return ROLE_LINK(image_role) == LINK_FOLLOWER ? RATE_ONE + freq + corr : RATE_ONE;
 }
 
 OUT_OF_LINE static int16_t clamp(int16_t v, int16_t limit)

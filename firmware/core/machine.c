@@ -1,4 +1,5 @@
 #include "machine.h"
+#include "handover.h"
 #include "image.h"
 
 #define LIMIT_UNIT_FRAMES 64
@@ -9,10 +10,12 @@ struct layer *layers_end;
 
 void machine_reset(void)
 {
-	uint16_t entry = FIRST_ENTRY;
-	layers_end = layers + image_u8(HEAD_LAYERS);
+	uint16_t entry = first_entry;
+	/* Of a module fed by its turn wire the turn has just come: it arrives. */
+	uint8_t from_nothing = image_role & ROLE_FED ? IS_SHOW | IS_PACED : IS_SHOW;
+	layers_end = layers + head_u8(HEAD_LAYERS);
 	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES)
-		l->window = flash_u8(entry + LAYER_FLAGS) & IS_SHOW ? 0 : FIRST_WINDOW;
+		l->window = flash_u8(entry + LAYER_FLAGS) & from_nothing ? 0 : FIRST_WINDOW;
 }
 
 OUT_OF_LINE static void start(struct layer *l, uint8_t phase)
@@ -46,8 +49,21 @@ OUT_OF_LINE static uint8_t count_down(uint16_t *n)
 	return *n > 0 && --*n == 0;
 }
 
+/* Whether an input, or for a show what no show may see, keeps a layer off. */
+static uint8_t is_barred(uint16_t entry, uint8_t kind, uint8_t in, uint8_t no_shows)
+{
+	uint8_t only = flash_u8(entry + LAYER_ONLY_WHILE);
+	return (in & flash_u8(entry + LAYER_NOT_WHILE)) || (only && !(in & only)) || ((kind & IS_SHOW) && no_shows);
+}
+
+static void cut(struct layer *l)
+{
+	l->phase = PHASE_OFF;
+	l->window = 0;
+}
+
 /* One layer's frame. taken: outputs of the live signals before it. */
-static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint8_t frame,
+static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint8_t no_shows,
 	const uint8_t taken[REGISTERS_MAX])
 {
 	uint8_t wanted = (in & flash_u8(entry + LAYER_INPUTS)) != 0;
@@ -69,10 +85,18 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 
 	if ((kind & IS_ENDED_BY) && (shines(l) || l->phase == PHASE_LEAVE) && takes_any(entry, taken)) {
 		l->flags |= SPENT;
-		l->phase = PHASE_OFF;
-		l->window = 0;
+		cut(l);
 	}
 
+	if (is_barred(entry, kind, in, no_shows)) {
+		if (kind & IS_SHOW) {            /* it must be asked for anew */
+			if (wanted)
+				l->flags |= SPENT;
+			if (l->phase != PHASE_OFF)
+				cut(l);
+		}
+		wanted = 0;
+	}
 	if (l->flags & SPENT)
 		wanted = 0;
 	if (wanted && !shines(l)) {
@@ -87,13 +111,13 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	}
 }
 
-void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX])
+void machine_step(uint8_t in, uint8_t no_shows, uint8_t force[REGISTERS_MAX])
 {
-	uint8_t taken[REGISTERS_MAX] = {0};
-	uint16_t entry = FIRST_ENTRY;
+	static uint8_t taken[REGISTERS_MAX]; for (uint8_t r = 0; r < 8; r++) taken[r] = 0;
+	uint16_t entry = first_entry;
 	for (struct layer *l = layers; l < layers_end; l++, entry += LAYER_BYTES) {
 		uint8_t kind = flash_u8(entry + LAYER_FLAGS);
-		next(l, entry, kind, in, frame, taken);
+		next(l, entry, kind, in, no_shows, taken);
 		uint8_t covers = l->phase != PHASE_OFF && !(kind & IS_SHOW);
 		if (kind & IS_FAST)
 			for (uint8_t r = 0; r < REGISTERS_MAX; r++)
@@ -102,4 +126,12 @@ void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX])
 			for (uint8_t r = 0; r < REGISTERS_MAX; r++)
 				taken[r] |= flash_u8(entry + LAYER_TAKES + r);
 	}
+}
+
+uint8_t machine_rests(void)
+{
+	for (struct layer *l = layers; l < layers_end; l++)
+		if (l->phase != PHASE_OFF || l->window)
+			return 0;
+	return 1;
 }

@@ -24,7 +24,11 @@ extern struct layer *layers_end; /* behind the last layer of the accepted image 
 /* The image was accepted: everything is off, as it has been since power-up. */
 void machine_reset(void);
 
-/* One frame. in: filtered inputs; frame: jobs done, modulo 256; force, all 0: receives what the stop inputs may force, a byte a register. */
-void machine_step(uint8_t in, uint8_t frame, uint8_t force[REGISTERS_MAX]);
+/* One frame. in: filtered inputs; no_shows: not 0 while something bars all shows; force, all 0: receives what the stop inputs
+ * may force, a byte a register. */
+void machine_step(uint8_t in, uint8_t no_shows, uint8_t force[REGISTERS_MAX]);
+
+/* Every layer is off, and none remembers a release. */
+uint8_t machine_rests(void);
 
 #endif

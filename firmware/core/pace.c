@@ -1,6 +1,8 @@
 #include "pace.h"
 #include "image.h"
+#include "inputs.h"
 #include "safe.h"
+#include "store.h"
 
 #define RING             12      /* on-times remembered */
 #define NEWEST           4       /* of these, the ones that can show a trend */
@@ -31,13 +33,17 @@ static struct memory {
 	uint8_t n;               /* on-times in the ring */
 } memory[PACERS_MAX];
 
-void pace_begin(void)
+OUT_OF_LINE void pace_begin(uint16_t age)
 {
 	for (uint8_t p = 0; p < PACERS_MAX; p++) {
 		struct clock *c = &clock[p];
-		uint8_t mask = image_u8(HEAD_PACER + p);
+		uint8_t mask = head_u8(HEAD_PACER + p);
 		uint8_t input = 0;
 		c->mask = mask;
+		if ((image_role & ROLE_FED) && (inputs_on & mask)) {
+			c->age = age;
+			c->running = 1;
+		}
 		for (; input < INPUTS_MAX - 1 && !(mask & 1); mask >>= 1)
 			input++;
 		c->on_count = safe_u8(SAFE_ON + input);
@@ -112,17 +118,9 @@ static void forget_oldest(struct memory *m, uint8_t k)
 		m->ring[i] = m->ring[i + k];
 }
 
-void pace_learn(uint8_t pacer, uint16_t t)
+/* The newest that all lie to one side are a trend: the others are forgotten. */
+OUT_OF_LINE static void follow_trend(struct memory *m)
 {
-	struct memory *m = &memory[pacer];
-	if (t < PLAUSIBLE_MIN || t > PLAUSIBLE_MAX || is_odd(m, t))
-		return;
-	m->odd_n = 0;
-	if (m->n == RING)
-		forget_oldest(m, 1);
-	m->ring[m->n++] = t;
-	if (m->n < TREND_MIN)
-		return;
 	uint8_t before = m->n - NEWEST;
 	uint16_t usual = mean(m->ring, before);
 	uint16_t e = usual / 32;
@@ -136,11 +134,14 @@ void pace_learn(uint8_t pacer, uint16_t t)
 }
 
 /* The least on-time; but one flash that is short by itself was a lever let go early. */
-OUT_OF_LINE static uint16_t target_of(const struct memory *m)
+OUT_OF_LINE static uint16_t target_of(uint8_t pacer)
 {
+	const struct memory *m = &memory[pacer];
 	uint16_t least = 0xFFFF, second = 0xFFFF;
-	if (m->n == 0)
-		return DEFAULT_TARGET;
+	if (m->n == 0) {
+		uint16_t held = store_target(pacer);
+		return held ? held : DEFAULT_TARGET;
+	}
 	for (uint8_t i = 0; i < m->n; i++) {
 		uint16_t t = m->ring[i];
 		if (t < least) {
@@ -153,10 +154,24 @@ OUT_OF_LINE static uint16_t target_of(const struct memory *m)
 	return m->n >= TREND_MIN && second - least > least / 32 ? second : least;
 }
 
-OUT_OF_LINE uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
+void pace_learn(uint8_t pacer, uint16_t t)
 {
 	struct memory *m = &memory[pacer];
-	uint16_t target = target_of(m);
+	if (t < PLAUSIBLE_MIN || t > PLAUSIBLE_MAX || is_odd(m, t))
+		return;
+	m->odd_n = 0;
+	if (m->n == RING)
+		forget_oldest(m, 1);
+	m->ring[m->n++] = t;
+	if (m->n >= TREND_MIN)
+		follow_trend(m);
+	if (m->n >= (image_role & ROLE_FED ? 1 : TREND_MIN))
+		store_offer(pacer, target_of(pacer));
+}
+
+OUT_OF_LINE uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks)
+{
+	uint16_t target = target_of(pacer);
 	uint8_t frames = 1;      /* PLAUSIBLE_MAX / 8 fits */
 	uint16_t spent = age > target ? target : age;
 	if (target - spent >= DELAY + 2 * 8)

@@ -14,12 +14,12 @@ struct pace_seen {
 };
 
 /* Interrupt side. */
-void pace_begin(void);                                     /* the image was accepted */
+void pace_begin(uint16_t age);                              /* the image was accepted; age: of what is on, for a module fed by its turn wire */
 void pace_refresh(uint8_t inputs, uint8_t flipped);        /* filtered inputs, and those that flipped just now */
 void pace_snapshot(struct pace_seen seen[PACERS_MAX]);     /* hands over; nothing is fresh then */
 
 /* Main side. */
-void pace_learn(uint8_t pacer, uint16_t on_time);
+void pace_learn(uint8_t pacer, uint16_t on_time);          /* what it makes of it is offered to the store */
 /* Rate that brings an arrive of so many ticks to its last tick just before the flasher clicks off. Unit: 1/4096 tick a frame. */
 uint16_t pace_rate(uint8_t pacer, uint16_t age, uint16_t ticks);
 

@@ -37,6 +37,9 @@ struct player {
 extern struct player players[MOVING_MAX];
 extern struct fade fades[FADES_MAX];
 
+/* Held levels of live mode, one byte an output, in the last LIVE_FADES. */
+#define STREAMED_LEVELS ((uint8_t *)&fades[FADES_MAX - LIVE_FADES])
+
 /* In all of these, entry is the address in flash of the layer's entry: it has the slots and the first of their fades, and was
  * judged at job 0 (check.h). */
 

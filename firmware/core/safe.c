@@ -2,6 +2,18 @@
 #include "crc.h"
 
 #define SAFE_MARK        0x53
+#define SAFE_VERSION_IS  2
+
+#define OF_EIGHT(x)      x, x, x, x, x, x, x, x
+
+/* All outputs stop with in2: the most common wiring of a rear lamp, and too much stop light rather than none. */
+static const uint8_t last_resort[SAFE_FLAGS + 1] IN_FLASH = {
+	[SAFE_REGISTERS] = REGISTERS_MAX,
+	[SAFE_STOP_IN] = 0x02,
+	[SAFE_ON] = OF_EIGHT(7),
+	[SAFE_OFF] = OF_EIGHT(16),
+	[SAFE_STOP_OUT] = OF_EIGHT(0xFF),
+};
 
 uint16_t safe_block;
 uint8_t safe_registers;
@@ -12,42 +24,26 @@ static uint8_t is_right(uint16_t at)
 	for (uint8_t i = 0; i < SAFE_BYTES; i++)
 		crc = crc_step(crc, flash_u8(at + i));
 	uint8_t registers = flash_u8(at + SAFE_REGISTERS);
-	return crc == 0 && flash_u8(at) == SAFE_MARK && flash_u8(at + SAFE_VERSION) == 1
+	return crc == 0 && flash_u8(at) == SAFE_MARK && flash_u8(at + SAFE_VERSION) == SAFE_VERSION_IS
 		&& registers >= 1 && registers <= REGISTERS_MAX;
 }
 
 void safe_load(void)
 {
-	safe_block = is_right(SAFE_A_AT) ? SAFE_A_AT : is_right(SAFE_B_AT) ? SAFE_B_AT : 0;
+	safe_block = is_right(SAFE_A_AT) ? SAFE_A_AT : is_right(SAFE_B_AT) ? SAFE_B_AT : flash_block(last_resort, sizeof last_resort);
 	safe_registers = safe_u8(SAFE_REGISTERS);
-}
-
-/* All outputs stop with in2: the most common wiring of a rear lamp, and too much stop light rather than none. */
-static uint8_t last_resort(uint8_t at)
-{
-	if (at == SAFE_REGISTERS)
-		return REGISTERS_MAX;
-	if (at == SAFE_STOP_IN)
-		return LAST_STOP_IN;
-	if (at < SAFE_ON)
-		return 0;
-	if (at < SAFE_OFF)
-		return LAST_ON;
-	if (at < SAFE_STOP_OUT)
-		return LAST_OFF;
-	return at < SAFE_TAIL_OUT ? 0xFF : 0;
 }
 
 uint8_t safe_u8(uint8_t at)
 {
-	return safe_block ? flash_u8(safe_block + at) : last_resort(at);
+	return flash_u8(safe_block + at);
 }
 
 /* The block's groups of inputs and outputs, each input mask a byte and each output mask REGISTERS_MAX behind the one before. */
-enum { STOP_GROUP, TAIL_GROUP, TURN_A_GROUP, TURN_B_GROUP, GROUPS };
+enum { STOP_GROUP, TAIL_GROUP, TURN_A_GROUP, TURN_B_GROUP };
 
 /* Gives the level to the outputs of a group when one of its inputs is on. */
-static void light(uint8_t *level, uint8_t in, uint8_t group, uint8_t value)
+OUT_OF_LINE static void light(uint8_t *level, uint8_t in, uint8_t group, uint8_t value)
 {
 	if (!(in & safe_u8(SAFE_STOP_IN + group)))
 		return;
@@ -59,11 +55,12 @@ static void light(uint8_t *level, uint8_t in, uint8_t group, uint8_t value)
 	}
 }
 
-void safe_levels(uint8_t in, uint8_t *level)
+void safe_levels(uint8_t in, uint8_t *level, uint8_t checking)
 {
-	uint8_t value = safe_u8(SAFE_TAIL_LEVEL);
-	for (uint8_t group = TAIL_GROUP; group < TAIL_GROUP + GROUPS; group++) {
-		light(level, in, group % GROUPS, value);
-		value = FULL_LEVEL;
+	light(level, in, TAIL_GROUP, safe_u8(SAFE_TAIL_LEVEL));
+	if (!checking || !(safe_u8(SAFE_FLAGS) & TURN_WAITS)) {
+		light(level, in, TURN_A_GROUP, FULL_LEVEL);
+		light(level, in, TURN_B_GROUP, FULL_LEVEL);
 	}
+	light(level, in, STOP_GROUP, FULL_LEVEL);
 }

@@ -20,25 +20,24 @@
 #define SAFE_TURN_A_OUT  42
 #define SAFE_TURN_B_OUT  50
 #define SAFE_GAPS        58      /* four bits an input, in1 in the low bits of the first byte */
+#define SAFE_STOP_TURN   62      /* two bytes a wire: 0, or 0x80 with wire and reference, and the input for the turn */
+#define SAFE_OVER        66      /* supply code from which light is halved; 0: never */
+#define SAFE_FLAGS       67
+#define TURN_WAITS       0x01    /* of SAFE_FLAGS: no turn while the image is being checked */
 #define SAFE_GAP_UNIT    4       /* refreshes of one step of a gap */
 
-/* What the last resort has: in2, counts of refreshes. Its gaps are 0. */
-#define LAST_STOP_IN     0x02
-#define LAST_ON          7
-#define LAST_OFF         16
-
 #ifndef __ASSEMBLER__
-extern uint16_t safe_block;      /* address in flash of the chosen copy; 0: the last resort. Set by safe_load, then constant */
+extern uint16_t safe_block;      /* address in flash of the chosen copy, or of the last resort. Set by safe_load, then constant */
 extern uint8_t safe_registers;   /* 1..8; set by safe_load, then constant */
 
 /* Chooses copy A, copy B or the last resort. */
 void safe_load(void);
 
-/* A byte of the chosen block. at: 0..63. */
+/* A byte of the chosen block. at: up to SAFE_FLAGS. */
 uint8_t safe_u8(uint8_t at);
 
-/* The safe program. in: filtered inputs; level: REGISTERS_MAX * 8 levels, all 0. */
-void safe_levels(uint8_t in, uint8_t *level);
+/* The safe program. in: filtered inputs; level: REGISTERS_MAX * 8 levels, all 0; checking: 1 while the image is being checked. */
+void safe_levels(uint8_t in, uint8_t *level, uint8_t checking);
 
 #endif
 #endif

@@ -1,19 +1,33 @@
 /* The judge: runs the portable core on the host and prints what it shows. Tests only.
  *
- * It reads a test vector (docs/image-format.md, section 5) from standard input and plays its safe-a, safe-b, image and run
- * lines; it passes over all others. It prints a registers line, and show lines without their last field: a core that leaves
- * words does not tell levels.
+ * It reads a test vector (docs/image-format.md, section 5) from standard input, plays its samples, and passes over what it should
+ * show. It prints a registers line, show lines without their last field (a core that leaves words does not tell levels), and a
+ * kept line.
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "core.h"
 #include "safe.h"
+#include "store.h"
 
 #define LINE_MAX_BYTES 65536
 
 uint8_t flash[FLASH_BYTES];
+uint8_t eeprom[EEPROM_BYTES];
 uint8_t link_low;
+uint8_t strap = SIDE_MISSING;
+uint8_t serial_fresh, serial_heard;
+
+static uint8_t supply = 0x79, heat = 0xFF;    /* codes at the pins */
+static uint8_t converted;
+
+uint8_t sense_next(uint8_t job)
+{
+	uint8_t code = converted;
+	converted = job & 1 ? supply : heat;
+	return code;
+}
 
 struct picture {
 	uint8_t pull, force[REGISTERS_MAX];
@@ -26,16 +40,34 @@ static void fail(const char *why, const char *line)
 	exit(2);
 }
 
-/* Puts bytes into flash; returns how many. */
-static size_t store(uint16_t at, size_t limit, const char *hex)
+/* Puts bytes somewhere; returns how many. */
+static size_t store(uint8_t *to, size_t limit, const char *hex)
 {
 	size_t n = 0;
 	for (unsigned byte; sscanf(hex, "%2x", &byte) == 1; hex += 2) {
 		if (n == limit)
 			fail("too many bytes", hex);
-		flash[at + n++] = (uint8_t)byte;
+		to[n++] = (uint8_t)byte;
 	}
 	return n;
+}
+
+static uint8_t side_of(const char *name)
+{
+	return !strncmp(name, "LH", 2) ? SIDE_LH : !strncmp(name, "RH", 2) ? SIDE_RH : SIDE_MISSING;
+}
+
+/* What the serial receiver does with a streamed frame. */
+static void stream(const char *hex)
+{
+	uint8_t levels[OUTPUTS_LIMIT];
+	size_t n = store(levels, sizeof levels, hex);
+	uint8_t *to = live_levels();
+	serial_heard = 1;
+	if (to && n == 8u * safe_registers) {
+		memcpy(to, levels, n);
+		serial_fresh = 1;
+	}
 }
 
 static struct picture picture(void)
@@ -84,31 +116,61 @@ static void run(unsigned long n, uint8_t in, uint8_t link)
 	}
 }
 
+static void start(void)
+{
+	converted = supply;
+	core_start();
+	printf("registers %u\n", safe_registers);
+}
+
+static void put_kept(void)
+{
+	while (store_waits)
+		store_step();
+	printf("kept ");
+	for (uint8_t i = 0; i < EEPROM_BYTES; i++)
+		printf("%02x", eeprom[i]);
+	putchar('\n');
+}
+
 int main(void)
 {
-	static char line[LINE_MAX_BYTES];
+	static char line[LINE_MAX_BYTES], live[LINE_MAX_BYTES];
 	size_t image = 0;
 	uint8_t started = 0;
 	memset(flash, 0xFF, sizeof flash);
+	memset(eeprom, 0xFF, sizeof eeprom);
 	while (fgets(line, sizeof line, stdin)) {
 		unsigned long n;
 		unsigned in, link;
 		if (!strncmp(line, "safe-a ", 7))
-			store(SAFE_A_AT, SAFE_BYTES, line + 7);
+			store(flash + SAFE_A_AT, SAFE_BYTES, line + 7);
 		else if (!strncmp(line, "safe-b ", 7))
-			store(SAFE_B_AT, SAFE_BYTES, line + 7);
+			store(flash + SAFE_B_AT, SAFE_BYTES, line + 7);
 		else if (!strncmp(line, "image ", 6))
-			image += store((uint16_t)(IMAGE_AT + image), IMAGE_BYTES_MAX - image, line + 6);
+			image += store(flash + IMAGE_AT + image, IMAGE_BYTES_MAX - image, line + 6);
+		else if (!strncmp(line, "memory ", 7))
+			store(eeprom, sizeof eeprom, line + 7);
+		else if (!strncmp(line, "strap ", 6))
+			strap = side_of(line + 6);
+		else if (!strncmp(line, "supply ", 7))
+			store(&supply, 1, line + 7);
+		else if (!strncmp(line, "heat ", 5))
+			store(&heat, 1, line + 5);
+		else if (!strncmp(line, "live ", 5))
+			strcpy(live, line + 5);
 		else if (sscanf(line, "run %lu %2x %u", &n, &in, &link) == 3) {
-			if (!started) {
-				core_start();
-				printf("registers %u\n", safe_registers);
-				started = 1;
-			}
+			if (!started)
+				start();
+			started = 1;
+			if (*live)
+				stream(live);
+			*live = 0;
 			run(n, (uint8_t)in, link != 0);
 		}
 	}
 	if (!started)
 		fail("no run", "");
+	put_kept();
 	return 0;
 }

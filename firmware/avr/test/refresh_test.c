@@ -67,7 +67,7 @@ int main(void)
 	sei();
 	for (;;) {
 		make_levels(n++);
-		planes_build(level, shown == planes[0][0] ? planes[1][0] : planes[0][0], PLANE_BYTES);
+		planes_build(level, shown == planes[0][0] ? planes[1][0] : planes[0][0], PLANE_BYTES, 0);
 		ready = 1;
 		while (ready || seen & HANG_INPUT) {
 			if (seen & BUSY_INPUT)
