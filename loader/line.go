@@ -57,11 +57,12 @@ var (
 // ask sends a command until its answer comes, tries times at most. The answer must satisfy right.
 func (l *Serial) ask(ctx context.Context, tries int, right func(payload []byte) bool, command byte, payload ...byte) ([]byte, error) {
 	err := errSilent
-	for range tries {
+	for try := range tries {
 		if stopped := ctx.Err(); stopped != nil {
 			return nil, stopped
 		}
-		if l.stale {
+		// After silence there is nothing to pass over, and a module that was just woken must hear us before it sleeps again.
+		if l.stale && (try == 0 || errors.Is(err, errNoise)) {
 			if err := l.drain(); err != nil {
 				return nil, err
 			}
@@ -73,7 +74,7 @@ func (l *Serial) ask(ctx context.Context, tries int, right func(payload []byte) 
 		}
 		var answer []byte
 		if answer, err = l.answer(onLine(len(out)), command|answerBit, right); err == nil {
-			l.stale = false
+			l.stale = try > 0 // the answer to an earlier try may still come
 			return answer, nil
 		}
 		if errors.As(err, new(lost)) {

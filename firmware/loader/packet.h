@@ -16,6 +16,7 @@
 
 #define READ_BYTES       3       /* payload: address, count */
 #define READ_MAX         64      /* bytes of flash in one answer */
+#define FLASH_BYTES      0x8000u
 #define KEY_BYTES        6
 #define KEY_AT           8       /* in the image's header: kit number, lamp number */
 

@@ -83,9 +83,10 @@ IN_LOADER static void obey(void)
 		serial_fresh = 1;
 	} else if (command == COMMAND_READ) {
 		uint8_t n = request[2];
-		if (says != SILENT || (uint8_t)(n - 1) >= READ_MAX)
+		uint16_t at = request[0] | request[1] << 8;
+		if (says != SILENT || (uint8_t)(n - 1) >= READ_MAX || at > FLASH_BYTES - n)
 			return;
-		answer_at = request[0] | request[1] << 8;
+		answer_at = at;
 		answer_left = n;
 		says = OPENING;
 		UCSR0B |= 1 << TXEN0;

@@ -121,7 +121,7 @@ IN_LOADER static void obey(uint8_t command, uint8_t n)
 	switch (command) {
 	case COMMAND_READ:
 		n = p[2];
-		if (n < 1 || n > READ_MAX)
+		if (n < 1 || n > READ_MAX || address > FLASH_BYTES - n)
 			return;
 		begin_answer(COMMAND_READ, n);
 		for (; n; n--)
@@ -140,16 +140,16 @@ IN_LOADER static void obey(uint8_t command, uint8_t n)
 		leave();
 }
 
-/* Payload of each command, bytes. */
-IN_LOADER static uint8_t payload_of(uint8_t command)
+/* Tells whether a command has the payload that it needs. No switch: the compiler would make a table of it, below the loader. */
+IN_LOADER static uint8_t is_whole(uint8_t command, uint8_t n)
 {
-	switch (command) {
-	case COMMAND_READ: return READ_BYTES;
-	case COMMAND_ENTER: return KEY_BYTES;
-	case COMMAND_PAGE: return 2 + PAGE_BYTES;
-	case COMMAND_LEAVE: return 0;
-	}
-	return 0xFF;
+	if (command == COMMAND_PAGE)
+		return n == 2 + PAGE_BYTES;
+	if (command == COMMAND_READ)
+		return n == READ_BYTES;
+	if (command == COMMAND_ENTER)
+		return n == KEY_BYTES;
+	return command == COMMAND_LEAVE && n == 0;
 }
 
 __attribute__((section(".loader"), noreturn, used)) static void take_over(void)
@@ -176,7 +176,7 @@ __attribute__((section(".loader"), noreturn, used)) static void take_over(void)
 		if (work->lost || work->crc)
 			continue;
 		work->quiet = 0;
-		if (n == payload_of(command))
+		if (is_whole(command, n))
 			obey(command, n);
 	}
 }

@@ -156,12 +156,10 @@ func (m *Module) obey(command byte, payload []byte) []byte {
 	n := len(payload)
 	switch {
 	case command == 1 && n == 3 && payload[2] >= 1 && payload[2] <= readMost:
-		at := int(binary.LittleEndian.Uint16(payload))
-		out := make([]byte, payload[2])
-		for i := range out {
-			out[i] = m.Flash[(at+i)%FlashBytes]
+		at, end := int(binary.LittleEndian.Uint16(payload)), int(binary.LittleEndian.Uint16(payload))+int(payload[2])
+		if end <= FlashBytes {
+			return answer(1, m.Flash[at:end]...)
 		}
-		return answer(1, out...)
 	case command == 2 && n == 6 && m.loads:
 		return answer(2)
 	case command == 2 && n == 6:
