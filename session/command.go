@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"lampwright/job"
 	"lampwright/report"
 	"lampwright/source"
 )
@@ -83,3 +84,6 @@ func arguments(command string, raw json.RawMessage, into any) report.List {
 func refuse(next, format string, args ...any) report.List {
 	return report.List{report.Errorf("refused", report.Place{}, format, args...).Do("%s", next)}
 }
+
+// Schema gives the JSON Schema of the document, for the forms of a window.
+func Schema() []byte { return job.Schema() }

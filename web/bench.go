@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"lampwright/figures"
-	"lampwright/kit"
 	"lampwright/lamp"
 	"lampwright/script"
 	"lampwright/units"
@@ -46,7 +45,7 @@ func (s *Server) postBench(w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &q) {
 		return
 	}
-	if k := s.Desk.State().Kit; k != nil {
+	if k := s.desk.Load().State().Kit; k != nil {
 		for name := range q.Inputs {
 			if _, known := k.Input(name); !known {
 				refuse(w, r, one("choose another", "there is no input %q", name))
@@ -114,20 +113,20 @@ func (b *bench) play() {
 			return
 		}
 		if m.state.Kit != nil && m.result != nil {
-			b.picture(m.state.Kit, m)
+			b.picture(m)
 		}
 		b.mu.Unlock()
 	}
 }
 
 // picture goes on by one picture and gives it to all who look. The bench is locked.
-func (b *bench) picture(k *kit.Kit, m *made) {
+func (b *bench) picture(m *made) {
 	if b.player == nil || b.revision != m.state.Revision {
-		player, err := b.server.Play(k, m.result, script.Script{}.Timeline(0))
+		player, err := play(m, script.Script{}.Timeline(0), filmStepMS*units.Millisecond)
 		if err != nil {
 			return
 		}
-		b.player, b.revision, b.lamps = player, m.state.Revision, drawn(k)
+		b.player, b.revision, b.lamps = player, m.state.Revision, drawn(m.state.Kit)
 		b.player.Press(b.pressed)
 	}
 	b.player.To(b.player.At() + filmStepMS*units.Millisecond)

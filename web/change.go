@@ -4,17 +4,20 @@ import (
 	"encoding/json"
 	"net/http"
 
-	"lampwright/job"
 	"lampwright/report"
 	"lampwright/session"
 )
 
 func (s *Server) getJob(w http.ResponseWriter, r *http.Request) {
+	if s.desk.Load() == nil {
+		answer(w, r, http.StatusOK, s.begin())
+		return
+	}
 	answer(w, r, http.StatusOK, s.view())
 }
 
 func (s *Server) getSchema(w http.ResponseWriter, r *http.Request) {
-	answer(w, r, http.StatusOK, json.RawMessage(job.Schema()))
+	answer(w, r, http.StatusOK, json.RawMessage(session.Schema()))
 }
 
 func (s *Server) getCommands(w http.ResponseWriter, r *http.Request) {
@@ -28,7 +31,7 @@ func (s *Server) postDo(w http.ResponseWriter, r *http.Request) {
 		Args json.RawMessage `json:"args"`
 	}
 	if read(w, r, &q) {
-		s.changed(w, r, s.Desk.Do(q.Base, q.Name, q.Args))
+		s.changed(w, r, s.desk.Load().Do(q.Base, q.Name, q.Args))
 	}
 }
 
@@ -38,7 +41,7 @@ func (s *Server) postText(w http.ResponseWriter, r *http.Request) {
 		Text string `json:"text"`
 	}
 	if read(w, r, &q) {
-		s.changed(w, r, s.Desk.SetText(q.Base, q.Text))
+		s.changed(w, r, s.desk.Load().SetText(q.Base, q.Text))
 	}
 }
 
@@ -49,7 +52,7 @@ func (s *Server) step(do func(d *session.Desk, base string) report.List) http.Ha
 			Base string `json:"base"`
 		}
 		if read(w, r, &q) {
-			s.changed(w, r, do(s.Desk, q.Base))
+			s.changed(w, r, do(s.desk.Load(), q.Base))
 		}
 	}
 }

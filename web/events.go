@@ -40,8 +40,14 @@ func (s *stream) beat() bool {
 
 // getEvents tells a window what changes: the job, and how far tasks are.
 func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
-	changed, stop := s.Desk.Watch()
-	defer stop()
+	changed := make(<-chan struct{})
+	revision := func() string { return "" }
+	if d := s.desk.Load(); d != nil {
+		var stop func()
+		changed, stop = d.Watch()
+		defer stop()
+		revision = func() string { return d.State().Revision }
+	}
 	computed, stopComputed := s.results.watch()
 	defer stopComputed()
 	tasks, stopTasks := s.tasks.watch()
@@ -49,7 +55,7 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 	beat := time.NewTicker(heartbeat)
 	defer beat.Stop()
 	out := newStream(w)
-	ok := out.send("job", s.Desk.State().Revision)
+	ok := out.send("job", revision())
 	for ok {
 		select {
 		case <-r.Context().Done():
@@ -57,9 +63,9 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 		case <-s.tasks.closed:
 			return
 		case <-changed:
-			ok = out.send("job", s.Desk.State().Revision)
+			ok = out.send("job", revision())
 		case <-computed:
-			ok = out.send("job", s.Desk.State().Revision)
+			ok = out.send("job", revision())
 		case <-tasks:
 			for _, t := range s.tasks.news() {
 				text, err := json.Marshal(t)

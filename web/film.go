@@ -5,6 +5,8 @@ import (
 	"math"
 	"net/http"
 
+	"lampwright/car"
+	"lampwright/feed"
 	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/lamp"
@@ -38,11 +40,7 @@ type filmLamp struct {
 
 // presses reads a script that may speak of the job's inputs.
 func presses(k *kit.Kit, text string) (script.Script, report.List) {
-	var known []string
-	for _, in := range k.Inputs {
-		known = append(known, in.Name)
-	}
-	return script.Parse("script", []byte(text), known)
+	return script.ParseIn("script", []byte(text), car.Names(k))
 }
 
 func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
@@ -55,7 +53,7 @@ func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &q) {
 		return
 	}
-	k := s.Desk.State().Kit
+	k := s.desk.Load().State().Kit
 	if k == nil {
 		refuse(w, r, one("mend what stops work first", "a broken job has no light to show"))
 		return
@@ -76,7 +74,7 @@ func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
 
 // filmOfRoutine shows one routine by itself on every lamp that it fits, as it is written.
 func (s *Server) filmOfRoutine(name string) (*film, report.List) {
-	st := s.Desk.State()
+	st := s.desk.Load().State()
 	if st.Kit == nil {
 		return nil, one("mend what stops work first", "a broken job has no light to show")
 	}
@@ -124,7 +122,7 @@ func (s *Server) filmOfScript(text string, seed uint64) (*film, report.List) {
 	if end > filmLongest {
 		return nil, one("shorten it, or use lampwright play", "the script lasts %s, and two minutes are shown here", line.Len())
 	}
-	player, err := s.Play(m.state.Kit, m.result, line.Timeline(seed))
+	player, err := play(m, line.Timeline(seed), end)
 	if err != nil {
 		return nil, faultsOf(err)
 	}
@@ -139,6 +137,18 @@ func (s *Server) filmOfScript(text string, seed uint64) (*film, report.List) {
 	}
 	f.Levels = base64.StdEncoding.EncodeToString(levels)
 	return f, nil
+}
+
+// usualSupply is the car's battery with its engine running, where a script does not say another.
+const usualSupply = units.Voltage(13.5)
+
+// play starts all modules of a compiled job under a script.
+func play(m *made, line *script.Timeline, until units.Time) (*figures.Player, error) {
+	all, err := car.Units(m.result)
+	if err != nil {
+		return nil, report.Errorf("play", report.Place{}, "a module has no program, so there is nothing to show").Do("mend what the list of problems names")
+	}
+	return figures.NewPlayer(m.state.Kit, all, line, until, feed.Conditions{Supply: usualSupply}), nil
 }
 
 // lamps enters the lamps of a film and gives how many groups there are in all.

@@ -19,7 +19,7 @@ type made struct {
 // results computes in the background what a revision comes to, the latest one only, and tells when it is there.
 type results struct {
 	desk *session.Desk
-	stop func()
+	stop func() // of the watch on the desk
 	done chan struct{}
 
 	mu     sync.Mutex
@@ -29,11 +29,16 @@ type results struct {
 	tell   map[chan struct{}]bool
 }
 
-func (r *results) begin(d *session.Desk) {
-	r.desk = d
+func (r *results) begin() {
 	r.told.L = &r.mu
 	r.done = make(chan struct{})
 	r.tell = map[chan struct{}]bool{}
+	r.stop = func() {}
+}
+
+// follow computes for a desk from now on. It is called once.
+func (r *results) follow(d *session.Desk) {
+	r.desk = d
 	changed, stop := d.Watch()
 	r.stop = stop
 	go func() {

@@ -4,10 +4,9 @@ import (
 	"context"
 	"io/fs"
 	"net/http"
+	"sync"
+	"sync/atomic"
 
-	"lampwright/compile"
-	"lampwright/figures"
-	"lampwright/kit"
 	"lampwright/report"
 	"lampwright/script"
 	"lampwright/session"
@@ -15,7 +14,11 @@ import (
 
 // Config is what a server needs from outside.
 type Config struct {
-	Desk *session.Desk
+	Desk   *session.Desk // nil: none is open yet, and the page asks which
+	Folder string        // where jobs lie and are begun
+	// Open opens a job file of the folder.
+	Open func(path string) (*session.Desk, error)
+
 	Key  string // random; who shows it may work. Not empty
 	Host string // host and port at which the browser asks, such as 127.0.0.1:4711
 	Page fs.FS  // the front end: index.html and what it loads
@@ -24,10 +27,8 @@ type Config struct {
 	Make func(s *session.State) ([]File, report.List)
 	// Prove runs the modules on the simulated processor. Progress may be called from any goroutine. Nil: this machine cannot.
 	Prove func(ctx context.Context, s *session.State, line script.Script, progress func(share float64)) (Proof, error)
-	// Play starts all modules of a compiled job, to be stepped through a script's presses.
-	Play func(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error)
 	// LoadCommand gives the command that writes a module's program into its controller.
-	LoadCommand func(module string) string
+	LoadCommand func(job, module string) string
 }
 
 // File is one file of a kit.
@@ -53,42 +54,72 @@ type ProofLine struct {
 // Server serves one desk.
 type Server struct {
 	Config
+	begun   sync.Mutex // held while a job is begun
+	desk    atomic.Pointer[session.Desk]
 	results results
 	tasks   tasks
 	bench   bench
 	mux     *http.ServeMux
+	ending  sync.Once
 }
 
 // New makes a server. Close stops what it has begun.
 func New(c Config) *Server {
 	s := &Server{Config: c, mux: http.NewServeMux()}
-	s.results.begin(c.Desk)
 	s.tasks.begin()
 	s.bench.begin(s)
+	s.results.begin()
+	if c.Desk != nil {
+		s.open(c.Desk)
+	}
 	s.mux.HandleFunc("GET /api/job", s.getJob)
+	s.mux.HandleFunc("POST /api/start", s.postStart)
 	s.mux.HandleFunc("GET /api/schema", s.getSchema)
 	s.mux.HandleFunc("GET /api/commands", s.getCommands)
 	s.mux.HandleFunc("GET /api/events", s.getEvents)
-	s.mux.HandleFunc("POST /api/do", s.postDo)
-	s.mux.HandleFunc("POST /api/undo", s.step((*session.Desk).Undo))
-	s.mux.HandleFunc("POST /api/redo", s.step((*session.Desk).Redo))
-	s.mux.HandleFunc("POST /api/save", s.step(func(d *session.Desk, _ string) report.List { d.Save(); return nil }))
-	s.mux.HandleFunc("POST /api/text", s.postText)
-	s.mux.HandleFunc("POST /api/film", s.postFilm)
-	s.mux.HandleFunc("POST /api/make", s.postMake)
-	s.mux.HandleFunc("POST /api/prove", s.postProve)
-	s.mux.HandleFunc("POST /api/task/{id}/stop", s.stopTask)
-	s.mux.HandleFunc("POST /api/bench", s.postBench)
-	s.mux.HandleFunc("GET /api/bench/light", s.getBenchLight)
+	for path, serve := range map[string]http.HandlerFunc{
+		"POST /api/do":             s.postDo,
+		"POST /api/undo":           s.step((*session.Desk).Undo),
+		"POST /api/redo":           s.step((*session.Desk).Redo),
+		"POST /api/save":           s.step(func(d *session.Desk, _ string) report.List { d.Save(); return nil }),
+		"POST /api/text":           s.postText,
+		"POST /api/film":           s.postFilm,
+		"POST /api/make":           s.postMake,
+		"POST /api/prove":          s.postProve,
+		"POST /api/task/{id}/stop": s.stopTask,
+		"POST /api/bench":          s.postBench,
+		"GET /api/bench/light":     s.getBenchLight,
+	} {
+		s.mux.HandleFunc(path, s.withDesk(serve))
+	}
 	s.mux.Handle("GET /", http.FileServerFS(c.Page))
 	return s
 }
 
 // Close stops running tasks, the bench and the background work.
 func (s *Server) Close() {
-	s.tasks.close()
-	s.bench.close()
-	s.results.close()
+	s.ending.Do(func() {
+		s.tasks.close()
+		s.results.close()
+		s.bench.close()
+	})
+}
+
+// open puts a job on the bench.
+func (s *Server) open(d *session.Desk) {
+	s.desk.Store(d)
+	s.results.follow(d)
+}
+
+// withDesk refuses what needs a job while none is open.
+func (s *Server) withDesk(serve http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if s.desk.Load() == nil {
+			refuse(w, r, one("open a job or begin one", "no job is open"))
+			return
+		}
+		serve(w, r)
+	}
 }
 
 // ServeHTTP lets in who may come in.

@@ -14,12 +14,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"lampwright/compile"
-	"lampwright/figures"
-	"lampwright/kit"
-	"lampwright/program"
 	"lampwright/report"
-	"lampwright/script"
 	"lampwright/session"
 )
 
@@ -65,27 +60,69 @@ func served(t testing.TB, text string) (*Server, string) {
 			}
 			return []File{{"m.hex", []byte(":00000001FF\n")}}, nil
 		},
-		Play:        playAll,
-		LoadCommand: func(m string) string { return "load " + m },
+		LoadCommand: func(_, m string) string { return "load " + m },
 	})
 	t.Cleanup(s.Close)
 	return s, path
 }
 
-func playAll(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error) {
-	var actors []figures.Actor
-	for _, m := range r.Modules {
-		e, err := program.NewEngineFor(m.Program, m.Safe)
-		if err != nil {
-			return nil, err
-		}
-		a := figures.Actor{Name: m.Of.Name, Lamp: m.Of.Lamp.Lamp, Output: m.Of.Output, Engine: e}
-		for _, in := range k.Inputs {
-			a.Wires = append(a.Wires, figures.Wire{Input: in.Name, Mask: m.Of.InputPins(in)})
-		}
-		actors = append(actors, a)
+// Jobs are begun in three ways; what is there is never written over.
+func TestAJobIsBegunInThreeWays(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "mine.yaml"), []byte(jobText), 0o644); err != nil {
+		t.Fatal(err)
 	}
-	return figures.NewPlayer(actors, line), nil
+	fresh := func() *Server {
+		s := New(Config{Key: testKey, Host: testHost, Page: fstest.MapFS{}, Folder: folder, LoadCommand: func(_, m string) string { return m },
+			Open: func(path string) (*session.Desk, error) { return session.Open(path, session.Options{}) }})
+		t.Cleanup(s.Close)
+		return s
+	}
+	for _, c := range []struct {
+		body, says string
+		lamps      int
+	}{
+		{`{"way":"file","name":"mine.yaml"}`, "", 1},
+		{`{"way":"demo","name":"try-it"}`, "", 5},
+		{`{"way":"lamp","name":"new-one","title":"My: first","use":"road-us","side":"LH","end":"rear","columns":24,"rows":3,"spacingMm":7.5,"part":"amber-590"}`, "", 1},
+		{`{"way":"lamp","name":"wide","use":"show-only","side":"centre","end":"front","columns":64,"rows":1,"spacingMm":10,"part":"red-622"}`, "", 1},
+		{`{"way":"lamp","name":"one","use":"show-only","side":"RH","end":"front","columns":1,"rows":1,"spacingMm":10,"part":"red-622"}`, "", 1},
+		{`{"way":"demo","name":"mine"}`, "already", 0},
+		{`{"way":"demo","name":"../out"}`, "cannot be the name", 0},
+		{`{"way":"file","name":"../mine.yaml"}`, "cannot be the name", 0},
+		{`{"way":"file","name":"none.yaml"}`, "no such file", 0},
+		{`{"way":"lamp","name":"bad","columns":0,"rows":1,"spacingMm":7,"side":"LH","end":"rear","use":"road-us","part":"amber-590"}`, "1 to 64", 0},
+		{`{"way":"lamp","name":"bad","columns":1,"rows":1,"spacingMm":-7,"side":"LH","end":"rear","use":"road-us","part":"amber-590"}`, "mm apart", 0},
+		{`{"way":"lamp","name":"bad","columns":1,"rows":1,"spacingMm":7,"side":"LH","end":"rear","use":"road-us","part":"a: b"}`, "no LED", 0},
+		{`{"way":"magic","name":"bad"}`, "no way", 0},
+	} {
+		s := fresh()
+		if w := ask(s, "GET", "/api/job", ""); !strings.Contains(w.Body.String(), `"none":true`) || !strings.Contains(w.Body.String(), "mine.yaml") {
+			t.Fatalf("before: %s", w.Body)
+		}
+		if w := ask(s, "POST", "/api/undo", `{}`); w.Code != http.StatusUnprocessableEntity {
+			t.Errorf("undo without a job: status %d", w.Code)
+		}
+		w := ask(s, "POST", "/api/start", c.body)
+		if c.says != "" {
+			if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), c.says) {
+				t.Errorf("%s: status %d: %s", c.body, w.Code, w.Body)
+			}
+			continue
+		}
+		if v := seen(t, w); len(v.Lamps) != c.lamps || len(v.Problems) > 0 {
+			t.Errorf("%s: %d lamps, problems %v\n%s", c.body, len(v.Lamps), v.Problems, v.Text)
+		}
+		if w := ask(s, "POST", "/api/start", c.body); w.Code != http.StatusUnprocessableEntity {
+			t.Errorf("begun twice: status %d", w.Code)
+		}
+	}
+	if text, _ := os.ReadFile(filepath.Join(folder, "mine.yaml")); string(text) != jobText {
+		t.Error("a file that was there was written over")
+	}
+	if left, _ := filepath.Glob(filepath.Join(folder, "bad*")); left != nil {
+		t.Errorf("left behind: %v", left)
+	}
 }
 
 // ask sends a request as the page does.
@@ -127,7 +164,7 @@ func TestStrangersAreTurnedAway(t *testing.T) {
 		"cross-site":            func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "cross-site") },
 		"same site, other port": func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "same-site") },
 	} {
-		for _, q := range [][3]string{{"GET", "/api/job"}, {"POST", "/api/do", `{"base":"` + s.Desk.State().Revision + `","name":"set","args":{"path":["job","title"],"value":"x"}}`}, {"GET", "/api/events"}, {"POST", "/api/make", "{}"}} {
+		for _, q := range [][3]string{{"GET", "/api/job"}, {"POST", "/api/do", `{"base":"` + s.desk.Load().State().Revision + `","name":"set","args":{"path":["job","title"],"value":"x"}}`}, {"GET", "/api/events"}, {"POST", "/api/make", "{}"}} {
 			if w := ask(s, q[0], q[1], q[2], change); w.Code != http.StatusForbidden || strings.Contains(w.Body.String(), "Small lamp") {
 				t.Errorf("%s, %s: status %d", name, q[1], w.Code)
 			}
@@ -195,9 +232,9 @@ func TestRefusalsSayWhy(t *testing.T) {
 		says       string
 	}{
 		"stale":          {"/api/do", `{"base":"old","name":"set","args":{"path":["job","title"],"value":"x"}}`, http.StatusConflict, "changed meanwhile"},
-		"no command":     {"/api/do", `{"base":"` + s.Desk.State().Revision + `","name":"paint"}`, http.StatusUnprocessableEntity, "no command"},
+		"no command":     {"/api/do", `{"base":"` + s.desk.Load().State().Revision + `","name":"paint"}`, http.StatusUnprocessableEntity, "no command"},
 		"no JSON":        {"/api/do", `{"base":`, http.StatusUnprocessableEntity, "cannot be read"},
-		"broken text":    {"/api/text", `{"base":"` + s.Desk.State().Revision + `","text":"a: ["}`, http.StatusUnprocessableEntity, "next"},
+		"broken text":    {"/api/text", `{"base":"` + s.desk.Load().State().Revision + `","text":"a: ["}`, http.StatusUnprocessableEntity, "next"},
 		"no routine":     {"/api/film", `{"routine":"none"}`, http.StatusUnprocessableEntity, "no routine"},
 		"broken script":  {"/api/film", `{"script":"stop@"}`, http.StatusUnprocessableEntity, "problems"},
 		"endless script": {"/api/film", `{"script":"stop@1s..3600s"}`, http.StatusUnprocessableEntity, "two minutes"},
@@ -317,7 +354,7 @@ func FuzzRequests(f *testing.F) {
 		if w.Code >= 500 {
 			t.Errorf("status %d", w.Code)
 		}
-		if text, err := os.ReadFile(job); err != nil || s.Desk.State().Saved && string(text) != s.Desk.State().Text {
+		if text, err := os.ReadFile(job); err != nil || s.desk.Load().State().Saved && string(text) != s.desk.Load().State().Text {
 			t.Error("the job file is not what the page shows")
 		}
 	})

@@ -148,7 +148,7 @@ func (s *Server) postProve(w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &q) {
 		return
 	}
-	st := s.Desk.State()
+	st := s.desk.Load().State()
 	switch {
 	case s.Prove == nil:
 		refuse(w, r, one("prove on a Linux machine with gcc and libsimavr", "this machine cannot simulate the controller"))
@@ -201,7 +201,7 @@ func faultsOf(err error) report.List {
 
 // postMake sends all files of the kit as one ZIP.
 func (s *Server) postMake(w http.ResponseWriter, r *http.Request) {
-	st := s.Desk.State()
+	st := s.desk.Load().State()
 	files, faults := s.Make(st)
 	if faults.HasErrors() {
 		refuse(w, r, faults)

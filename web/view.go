@@ -125,7 +125,7 @@ type takeView struct {
 
 // view gives the latest revision with what is known of it.
 func (s *Server) view() *view {
-	st := s.Desk.State()
+	st := s.desk.Load().State()
 	v := &view{
 		Revision: st.Revision, Path: st.Path, Saved: st.Saved, Save: st.Save, Undo: st.Undo, Redo: st.Redo, Text: st.Text,
 		Problems: st.Problems, CanProve: s.Prove != nil,
@@ -140,7 +140,7 @@ func (s *Server) view() *view {
 	if st.Kit != nil {
 		v.kit(st.Kit)
 		for i := range v.Modules {
-			v.Modules[i].Load = s.LoadCommand(v.Modules[i].Name)
+			v.Modules[i].Load = s.LoadCommand(st.Path, v.Modules[i].Name)
 		}
 	}
 	if m := s.results.of(st); m != nil {

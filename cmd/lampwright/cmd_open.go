@@ -14,10 +14,7 @@ import (
 	"runtime"
 	"time"
 
-	"lampwright/compile"
 	"lampwright/feed"
-	"lampwright/figures"
-	"lampwright/kit"
 	"lampwright/proof"
 	"lampwright/report"
 	"lampwright/script"
@@ -26,17 +23,19 @@ import (
 )
 
 type openCommand struct {
-	Job       string `arg:"" help:"The job file."`
+	Job       string `arg:"" optional:"" help:"The job file, or a folder of jobs; left out, this folder." default:"."`
 	Port      int    `help:"The port to serve at; left out, any that is free." default:"0"`
 	NoBrowser bool   `help:"Print the address and start no browser."`
 }
 
 func (openCommand) Help() string {
 	return `Opens the job on the workbench: a page in the browser, served by this program to this machine alone. The text file stays yours: what
-is done in the page changes a few lines of it, and what another editor changes shows in the page at once. Ctrl-C ends it.
+is done in the page changes a few lines of it, and what another editor changes shows in the page at once. Without a job the page
+offers to begin one. Ctrl-C ends it.
 
-Example:
+Examples:
 
+  lampwright open
   lampwright open my-tail.yaml`
 }
 
@@ -44,9 +43,24 @@ Example:
 const lookEvery = 300 * time.Millisecond
 
 func (c openCommand) Run(e *env) error {
-	desk, err := session.Open(c.Job, session.Options{Steps: e.stepsFolder()})
-	if err != nil {
-		return e.faults(err)
+	open := func(path string) (*session.Desk, error) {
+		desk, err := session.Open(path, session.Options{Steps: e.stepsFolder()})
+		if err == nil {
+			tick := time.NewTicker(lookEvery)
+			go func() {
+				desk.LookEvery(tick.C, e.ctx.Done())
+				tick.Stop()
+			}()
+		}
+		return desk, err
+	}
+	var desk *session.Desk
+	folder := c.Job
+	if info, err := os.Stat(c.Job); err != nil || !info.IsDir() {
+		folder = filepath.Dir(c.Job)
+		if desk, err = open(c.Job); err != nil {
+			return e.faults(err)
+		}
 	}
 	listener, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", c.Port))
 	if err != nil {
@@ -54,15 +68,12 @@ func (c openCommand) Run(e *env) error {
 		return found
 	}
 	config := web.Config{
-		Desk: desk, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
-		Make: makeForPage, Play: playForPage, Prove: e.prover(),
-		LoadCommand: func(module string) string { return fmt.Sprintf("lampwright load %s %s", c.Job, module) },
+		Desk: desk, Folder: folder, Open: open, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
+		Make: makeForPage, Prove: e.prover(),
+		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
 	}
 	page := web.New(config)
 	defer page.Close()
-	tick := time.NewTicker(lookEvery)
-	defer tick.Stop()
-	go desk.LookEvery(tick.C, e.ctx.Done())
 
 	address := fmt.Sprintf("http://%s/?key=%s", config.Host, config.Key)
 	e.say("%s is open at %s", c.Job, address)
@@ -135,11 +146,6 @@ func makeForPage(s *session.State) ([]web.File, report.List) {
 		out = append(out, web.File{Name: f.name, Data: f.data})
 	}
 	return out, nil
-}
-
-func playForPage(k *kit.Kit, r *compile.Result, line *script.Timeline) (*figures.Player, error) {
-	b := &built{kit: k, result: r}
-	return b.player(line, line.End()+playTail, feed.Conditions{Supply: usualSupply})
 }
 
 // prover gives what proves a job for the page; nil where no controller can be simulated.
