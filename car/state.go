@@ -22,6 +22,14 @@ type state struct {
 	turns  []units.Time
 	held   held
 	bits   []bit
+	diodes []diode
+	enough units.Voltage // from where on an input reads as high
+}
+
+// diode is a wire that feeds the module.
+type diode struct {
+	name string
+	wire int // index of the kit's inputs
 }
 
 // bit is an input of the module with its wire.
@@ -37,14 +45,14 @@ type held struct {
 	gone, dead bool
 	tap        map[string]string
 	feed       map[string]bool // open
-	heat       units.Temperature
+	heat       uint8           // code
 	strap      program.Side
 	linkOpen   bool
 }
 
 func newState(d *driver, m *kit.Module) *state {
 	n := len(d.kit.Inputs)
-	s := &state{d: d, m: m, uses: make([]bool, n), levels: make([]bool, n), next: make([]int, n), turns: d.line.Turns()}
+	s := &state{d: d, m: m, uses: make([]bool, n), levels: make([]bool, n), next: make([]int, n), turns: d.line.Turns(), enough: m.Board.Input.HighFrom()}
 	for i, in := range d.kit.Inputs {
 		if in.Shares != nil {
 			continue // no pin of the board
@@ -57,7 +65,9 @@ func newState(d *driver, m *kit.Module) *state {
 		}
 	}
 	for _, in := range feeders(m) {
-		s.uses[wireOf(d.kit, in)] = true
+		wire := wireOf(d.kit, in)
+		s.uses[wire] = true
+		s.diodes = append(s.diodes, diode{FeedName(m, in), wire})
 	}
 	return s
 }
@@ -89,23 +99,23 @@ func (s *state) goTo(at units.Time) Pins {
 		s.held = s.conditions(at)
 	}
 	s.tank.change(s.feed())
-	b := s.m.Board
 	return Pins{
 		Powered: s.tank.powered, Rail: s.tank.rail(), In: s.inputs(),
-		Codes: program.Codes{Supply: b.Supply.Code(s.tank.rail()), Heat: b.Heat.Code(s.held.heat)},
+		Codes: program.Codes{Supply: s.m.Board.Supply.Code(s.tank.rail()), Heat: s.held.heat},
 		Strap: s.held.strap, LinkOpen: s.held.linkOpen,
 	}
 }
 
 // conditions gathers what holds of the module at a time; the condition written last counts.
 func (s *state) conditions(at units.Time) held {
-	h := held{tap: map[string]string{}, feed: map[string]bool{}, heat: RoomDegrees, strap: StrapOf(s.m)}
+	h := held{tap: map[string]string{}, feed: map[string]bool{}, strap: StrapOf(s.m)}
+	degrees := RoomDegrees
 	for _, c := range s.d.line.Holding(at) {
 		mine := c.Where == "" || c.Where == s.m.Name
 		switch c.What {
 		case script.Heat:
 			if mine {
-				h.heat = c.Degrees
+				degrees = c.Degrees
 			}
 		case script.Battery:
 			h.gone = h.gone || mine || c.Where == s.m.Fed.Fuse
@@ -125,6 +135,7 @@ func (s *state) conditions(at units.Time) held {
 			}
 		}
 	}
+	h.heat = s.m.Board.Heat.Code(degrees)
 	return h
 }
 
@@ -162,15 +173,13 @@ func (s *state) feed() units.Voltage {
 	if s.m.Fed.Only == nil && !s.held.gone {
 		volts = s.volts
 	}
-	for _, in := range feeders(s.m) {
-		if s.held.feed[FeedName(s.m, in)] {
+	for _, d := range s.diodes {
+		if s.held.feed[d.name] {
 			continue
 		}
-		wire := wireOf(s.d.kit, in)
-		carrier := s.d.kit.Inputs[wire]
-		high := s.levels[wire] && !carrier.ActiveLow
+		high := s.levels[d.wire] && !s.d.kit.Inputs[d.wire].ActiveLow
 		for _, b := range s.bits {
-			if b.wire == wire {
+			if b.wire == d.wire {
 				high = tapped(high, s.held.tap[b.tap])
 			}
 		}
@@ -194,7 +203,7 @@ func tapped(high bool, is string) bool {
 
 // inputs gives the levels at the pins. A wire below what the board's input reads as high at every tolerance reads as low.
 func (s *state) inputs() uint8 {
-	enough := s.volts >= s.m.Board.Input.HighFrom()
+	enough := s.volts >= s.enough
 	var in uint8
 	for _, b := range s.bits {
 		tap := s.held.tap[b.tap]
