@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lampwright/compile"
-	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/proof"
 	"lampwright/script"
@@ -56,11 +55,8 @@ const (
 	carEdge  outputs = 0xF00
 )
 
-// usualSupply is a car with its engine running.
-var usualSupply = feed.Conditions{Supply: 13.5, Seed: 1}
-
-// car compiles the car with pieces of its text replaced.
-func car(t testing.TB, pairs ...string) (*kit.Kit, *compile.Result) {
+// aCar compiles the car with pieces of its text replaced.
+func aCar(t testing.TB, pairs ...string) (*kit.Kit, *compile.Result) {
 	t.Helper()
 	for i := 0; i < len(pairs); i += 2 {
 		if !strings.Contains(carJob, pairs[i]) {
@@ -74,18 +70,40 @@ func car(t testing.TB, pairs ...string) (*kit.Kit, *compile.Result) {
 	return k, compiled(t, k)
 }
 
-// drive plays a script with presses and conditions on the HEX of both cores, judges every word, and tells what was shown.
-func drive(t testing.TB, k *kit.Kit, r *compile.Result, text string, tell witness) *proof.Log {
+// drive plays a script with presses and conditions, at 13.5 V where it says nothing of the supply, and tells what was shown. It gives how
+// often each module started; nil where that is not counted.
+type drive func(t testing.TB, k *kit.Kit, r *compile.Result, text string, tell witness) (starts []int)
+
+// driven runs a test on reference engines and on the HEX of both cores, which is judged word by word.
+func driven(t *testing.T, test func(*testing.T, drive)) {
 	t.Helper()
-	line := conditions(t, text)
-	length := time.Duration(line.End())*us + 100*ms
-	return driven(t, k, r, line, length, nil, tell)
+	play := func(t testing.TB, k *kit.Kit, r *compile.Result, text string, tell witness, how player) {
+		t.Helper()
+		line := conditions(t, "supply=13.5V "+text)
+		how(t, k, r, line, time.Duration(line.End())*us+100*ms, tell)
+	}
+	t.Run("engine", func(t *testing.T) {
+		test(t, func(t testing.TB, k *kit.Kit, r *compile.Result, text string, tell witness) []int {
+			play(t, k, r, text, tell, onEngines)
+			return nil
+		})
+	})
+	t.Run("HEX", func(t *testing.T) {
+		test(t, func(t testing.TB, k *kit.Kit, r *compile.Result, text string, tell witness) (starts []int) {
+			play(t, k, r, text, tell, func(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, tell witness) {
+				for _, m := range withEvents(t, k, r, line, length, nil, tell).Modules {
+					starts = append(starts, len(m.Boots))
+				}
+			})
+			return starts
+		})
+	})
 }
 
-// driven does the same with further events of the bench.
-func driven(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, more []proof.Event, tell witness) *proof.Log {
+// withEvents plays a script on the HEX with further events of the bench.
+func withEvents(t testing.TB, k *kit.Kit, r *compile.Result, line *script.Timeline, length time.Duration, more []proof.Event, tell witness) *proof.Log {
 	t.Helper()
-	setups, err := proof.Trial{Kit: k, Compiled: r, Line: line, Wires: usualSupply, Length: length, Cache: sharedDir}.Setups()
+	setups, err := proof.Trial{Kit: k, Compiled: r, Line: line, Wires: wires, Length: length, Cache: sharedDir}.Setups()
 	if err != nil || len(setups) != 1 {
 		t.Fatalf("%d runs, %v", len(setups), err)
 	}
