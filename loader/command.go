@@ -64,22 +64,10 @@ func (o Options) chosen() string {
 // WritesFuses tells whether the command writes the fuses: not when asked not to, and not through a loader in the chip.
 func (o Options) WritesFuses() bool { return !o.NoFuses && !known[o.chosen()].loader }
 
-// Command gives the program and its arguments. The flash comes first: when it cannot be written, the fuses stay as they were.
+// Command gives the program that writes the module, and its arguments. The flash comes first: when it cannot be written, the
+// fuses stay as they were.
 func (o Options) Command() []string {
-	program := o.Program
-	if program == "" {
-		program = "avrdude"
-	}
-	command := []string{program, "-p", Part, "-c", o.chosen()}
-	if o.Port != "" {
-		command = append(command, "-P", o.Port)
-	}
-	if o.Baud != 0 {
-		command = append(command, "-b", strconv.Itoa(o.Baud))
-	}
-	if known[o.chosen()].slow {
-		command = append(command, "-B", strconv.Itoa(bitClockMicroseconds))
-	}
+	command := o.begin()
 	if known[o.chosen()].loader {
 		command = append(command, "-D")
 	}
@@ -94,6 +82,33 @@ func (o Options) Command() []string {
 	}
 	return command
 }
+
+// ReadCommand gives the program that reads the module's flash into a file, byte for byte, and its arguments.
+func (o Options) ReadCommand(file string) []string {
+	return append(o.begin(), "-U", "flash:r:"+file+":r")
+}
+
+// begin is what reading and writing have in common.
+func (o Options) begin() []string {
+	program := o.Program
+	if program == "" {
+		program = "avrdude"
+	}
+	command := []string{program, "-p", Part, "-c", o.chosen()}
+	if o.Port != "" {
+		command = append(command, "-P", o.Port)
+	}
+	if o.Baud != 0 {
+		command = append(command, "-b", strconv.Itoa(o.Baud))
+	}
+	if known[o.chosen()].slow {
+		command = append(command, "-B", strconv.Itoa(bitClockMicroseconds))
+	}
+	return command
+}
+
+// KeepsLoader tells whether the way in is a loader inside the chip: the last 2 KiB of the flash are its own, so ours cannot be written.
+func (o Options) KeepsLoader() bool { return known[o.chosen()].loader }
 
 // Line gives the command as one would type it in a shell.
 func Line(command []string) string {

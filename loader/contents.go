@@ -14,22 +14,22 @@ import (
 
 // Contents is what a module's flash holds, with the checks that a label carries. Checks are four hexadecimal digits.
 type Contents struct {
-	Board        string `json:"board"`         // chain or pins; "": the module has no core with a serial line
-	CoreVersion  int    `json:"core_version"`  // 0: likewise
-	CoreCheck    string `json:"core_check"`    // CRC-16 of the flash up to the safe block
-	CoreShipped  bool   `json:"core_shipped"`  // it is the very core that this tool ships
-	Lamps        []Held `json:"lamps"`         // whom the image serves: empty when there is no image
-	ImageVersion int    `json:"image_version"` // 0: there is no image
-	ImageBytes   int    `json:"image_bytes"`
-	ImageCheck   string `json:"image_check"` // as make and the label tell it
-	ImageRight   bool   `json:"image_right"` // the check agrees with the bytes
-	SafeCheck    string `json:"safe_check"`  // of the copy in force; "": none is right
-	SafeA        bool   `json:"safe_a"`      // copy A is right
-	SafeB        bool   `json:"safe_b"`
+	Board        string   `json:"board"`         // chain or pins; "": the module has no core with a serial line
+	CoreVersion  int      `json:"core_version"`  // 0: likewise
+	CoreCheck    string   `json:"core_check"`    // CRC-16 of the flash up to the safe block
+	CoreShipped  bool     `json:"core_shipped"`  // it is the very core that this tool ships
+	Lamps        []Served `json:"lamps"`         // whom the image serves: empty when there is no image
+	ImageVersion int      `json:"image_version"` // 0: there is no image
+	ImageBytes   int      `json:"image_bytes"`
+	ImageCheck   string   `json:"image_check"` // as make and the label tell it
+	ImageRight   bool     `json:"image_right"` // the check agrees with the bytes
+	SafeCheck    string   `json:"safe_check"`  // of the copy in force; "": none is right
+	SafeA        bool     `json:"safe_a"`      // copy A is right
+	SafeB        bool     `json:"safe_b"`
 }
 
-// Held is one lamp that an image is for.
-type Held struct {
+// Served is one lamp that an image is for.
+type Served struct {
 	Kit       string `json:"kit"` // eight hexadecimal digits
 	Lamp      int    `json:"lamp"`
 	Side      string `json:"side"`
@@ -51,12 +51,12 @@ func contents(read memory, told func(done, all int)) (Contents, error) {
 	if err != nil {
 		return c, err
 	}
-	c.Lamps, c.SafeA, c.SafeB = []Held{}, id.SafeA, id.SafeB
+	c.Lamps, c.SafeA, c.SafeB = []Served{}, id.SafeA, id.SafeB
 	if id.Core != nil {
 		c.Board, c.CoreVersion = string(id.Core.Board), id.Core.Version
 	}
 	for _, h := range id.Hands {
-		c.Lamps = append(c.Lamps, Held{Kit: fmt.Sprintf("%08x", h.Kit), Lamp: int(h.Lamp), Side: sideWord(h.Side), Outputs: 8 * h.Registers, Walk: h.Walk, Live: h.Live, Hand: h})
+		c.Lamps = append(c.Lamps, Served{Kit: fmt.Sprintf("%08x", h.Kit), Lamp: int(h.Lamp), Side: sideWord(h.Side), Outputs: 8 * h.Registers, Walk: h.Walk, Live: h.Live, Hand: h})
 	}
 	length := 0
 	if len(id.Hands) > 0 {
@@ -102,14 +102,17 @@ func contents(read memory, told func(done, all int)) (Contents, error) {
 // shipped tells whether a core is one of those that this tool ships.
 func shipped(core []byte) bool {
 	for _, hex := range [][]byte{firmware.Chain, firmware.Pins} {
-		if memory, err := flash.ReadHEX(hex); err == nil {
-			ours, err := memory.Flat(flash.TotalBytes)
-			if err == nil && bytes.Equal(core, append(ours, bytes.Repeat([]byte{flash.Blank}, flash.TotalBytes)...)[:flash.CoreBytes]) {
-				return true
-			}
+		if ours, err := flat(hex); err == nil && bytes.Equal(core, ours[:flash.CoreBytes]) {
+			return true
 		}
 	}
 	return false
+}
+
+// ContentsOf tells what a flash holds that was read with Held.
+func ContentsOf(held []byte) Contents {
+	c, _ := contents(from(held), func(int, int) {}) // bytes at hand are always there
+	return c
 }
 
 // Read tells what a module holds, over the serial line. The lamps go on meanwhile.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"time"
 
 	"lampwright/report"
@@ -24,7 +25,48 @@ func Run(ctx context.Context, o Options, progress io.Writer) *report.Diagnostic 
 	if d := readable(o.HEX); d != nil {
 		return d
 	}
-	command := o.Command()
+	return o.run(ctx, o.Command(), progress)
+}
+
+// Held reads the module's flash. It gives the bytes from address 0 on, or one diagnostic, as Run does; nothing is written.
+func Held(ctx context.Context, o Options, progress io.Writer) ([]byte, *report.Diagnostic) {
+	folder, err := os.MkdirTemp("", "lampwright-read-")
+	if err != nil {
+		return nil, fail(IDOther, "no folder can be made in %s: %s", os.TempDir(), plain(err)).do("make room there, then run it again")
+	}
+	defer os.RemoveAll(folder)
+	file := filepath.Join(folder, "held.bin")
+	if d := o.run(ctx, o.ReadCommand(file), progress); d != nil {
+		if d.ID == IDStopped {
+			d.Next = "run it again when you are ready: nothing was written"
+		}
+		return nil, d
+	}
+	held, err := os.ReadFile(file)
+	if err != nil {
+		return nil, fail(IDOther, "%s says that it read the module, but left no bytes", o.begin()[0]).do("load with --replace, which does not ask what the module holds")
+	}
+	return held, nil
+}
+
+// Check reads the module and refuses a wrong pair before anything is written.
+func (w Wanted) Check(ctx context.Context, o Options, progress io.Writer) *report.Diagnostic {
+	if w.Replace {
+		return nil
+	}
+	held, d := Held(ctx, o, progress)
+	if d != nil {
+		return d
+	}
+	id, err := identify(from(held))
+	if err != nil {
+		return fail(IDOther, "what the module holds cannot be read: %v", err).do("run it again")
+	}
+	return w.refuse(id, true)
+}
+
+// run runs avrdude and judges what it said.
+func (o Options) run(ctx context.Context, command []string, progress io.Writer) *report.Diagnostic {
 	cmd := exec.CommandContext(ctx, command[0], command[1:]...)
 	cmd.Cancel = func() error { return cmd.Process.Signal(os.Interrupt) }
 	cmd.WaitDelay = stopGrace

@@ -406,7 +406,7 @@ func TestReadTellsWhatIsThere(t *testing.T) {
 	}
 	img := image(t, 1, program.LH, 300, nil)
 	want := Contents{Board: "chain", CoreVersion: 2, CoreCheck: fmt.Sprintf("%04x", program.CRC(m.Flash[:flash.CoreBytes])),
-		Lamps:        []Held{{Kit: "1234abcd", Lamp: 1, Side: "LH", Outputs: 16, Live: true}},
+		Lamps:        []Served{{Kit: "1234abcd", Lamp: 1, Side: "LH", Outputs: 16, Live: true}},
 		ImageVersion: 2, ImageBytes: len(img), ImageCheck: fmt.Sprintf("%02x%02x", img[len(img)-2], img[len(img)-1]), ImageRight: true,
 		SafeCheck: fmt.Sprintf("%x", safeBlock(t, 40)[70:]), SafeA: true, SafeB: true}
 	c.Lamps[0].Hand = Hand{}
