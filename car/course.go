@@ -79,12 +79,12 @@ func Drive(k *kit.Kit, line *script.Timeline, until units.Time, c feed.Condition
 			course.Wire = append(course.Wire, WireChange{at, state})
 		}
 	}
-	course.Outputs = broken(k, line, until)
+	course.Outputs = Outputs(k, line, until)
 	return course
 }
 
-// broken finds the outputs that conditions break.
-func broken(k *kit.Kit, line *script.Timeline, until units.Time) []Broken {
+// Outputs gives the outputs that conditions break. They reach no pin of a module.
+func Outputs(k *kit.Kit, line *script.Timeline, until units.Time) []Broken {
 	var all []Broken
 	for _, h := range line.Conditions(script.Output) {
 		for i, m := range k.Modules {

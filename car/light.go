@@ -29,7 +29,7 @@ func (r *Rig) Levels(module int) (levels [program.MaxOutputs]uint8) {
 // for the LEDs, and as broken outputs have it.
 func (r *Rig) Duties(module int) (duties [program.MaxOutputs]uint16) {
 	m := &r.modules[module]
-	if m.now.Rail < leastLight {
+	if m.now.Rail < leastLight || m.left {
 		return duties
 	}
 	if m.engine != nil && !m.asleep {

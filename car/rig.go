@@ -51,6 +51,7 @@ type Rig struct {
 	wire    int // change of the wire that holds
 	at      units.Time
 	live    *live // nil: the script presses
+	pulled  bool  // some module pulled the link wire
 }
 
 // running is one module of a rig.
@@ -62,6 +63,7 @@ type running struct {
 	waits   int // refreshes until the controller runs
 	engine  *program.Engine
 	memory  *[program.MemoryBytes]byte
+	left    bool // out of the rig
 	asleep  bool
 	slept   [2]uint8 // input and link levels when it fell asleep
 }
@@ -80,6 +82,15 @@ func NewRig(all []Unit, c *Course) *Rig {
 	}
 	return r
 }
+
+// Leave takes a module out of the rig: it shows nothing from now on, and pulls nothing.
+func (r *Rig) Leave(module int) {
+	m := &r.modules[module]
+	m.left, m.engine = true, nil
+}
+
+// Pulled tells whether a module has pulled the link wire low so far.
+func (r *Rig) Pulled() bool { return r.pulled }
 
 // At is the time of what is shown.
 func (r *Rig) At() units.Time { return r.at }
@@ -117,19 +128,19 @@ func (m *running) stop() {
 
 // Step goes on by one refresh.
 func (r *Rig) Step() {
-	link := true
-	switch r.course.Wire[r.wire].State {
-	case Low:
-		link = false
-	case Free:
-		for i := range r.modules {
-			if m := &r.modules[i]; m.linked() && m.engine != nil && !m.asleep && m.engine.Shown().Pull {
-				link = false
-			}
-		}
-	}
+	pull := false
 	for i := range r.modules {
 		m := &r.modules[i]
+		pull = pull || m.linked() && m.engine != nil && !m.asleep && m.engine.Shown().Pull
+	}
+	r.pulled = r.pulled || pull
+	state := r.course.Wire[r.wire].State
+	link := state == AtSupply || state == Free && !pull
+	for i := range r.modules {
+		m := &r.modules[i]
+		if m.left {
+			continue
+		}
 		in := m.now.In
 		if r.live != nil {
 			in = r.live.inputs(m.unit.Of, r.at, m.now.Rail)

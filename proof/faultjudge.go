@@ -1,0 +1,283 @@
+package proof
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"lampwright/lamp"
+	"lampwright/script"
+	"lampwright/units"
+)
+
+// How is in which way a road function is not what it is without a fault.
+type How string
+
+// The ways, the worst first.
+const (
+	Dark   How = "dark"   // asked and not shown
+	Steady How = "steady" // a turn that does not flash
+	Late   How = "late"
+	Dim    How = "dim"
+	Lit    How = "lit" // though nobody asks
+)
+
+// worst gives the order of ways; less is worse.
+func (h How) worst() int { return slices.Index([]How{Dark, Steady, Late, Dim, Lit}, h) }
+
+// gone tells whether a function that is so does not do its work.
+func (h How) gone() bool { return h == Dark || h == Steady || h == Late }
+
+// Loss is a road function of a lamp that a fault takes away or changes.
+type Loss struct {
+	Function, Lamp string
+	How            How
+	LateMS         int // of Late
+	Percent        int // of Dim: of its usual light
+	Script         string
+}
+
+// String tells the loss: "stop at tail-lh dark".
+func (l Loss) String() string {
+	text := words(l.Function, []string{l.Lamp}) + " "
+	switch l.How {
+	case Late:
+		return text + fmt.Sprintf("late by %d ms", l.LateMS)
+	case Dim:
+		return text + fmt.Sprintf("dim, %d %% of its light", l.Percent)
+	case Steady:
+		return text + "does not flash"
+	case Lit:
+		return text + "lit though nobody asks"
+	}
+	return text + string(l.How)
+}
+
+// Shares of a function's own light: from half of it on it is shown, below a tenth of it it is dark. Common practice, no source: an
+// eye that expects a lamp sees neither more nor less.
+const (
+	shownShare = 2
+	darkShare  = 10
+)
+
+// judge compares what became of one function under one script with what it is without the fault. It gives the worst that happens.
+func (s *stage) judge(v *served, usual, now *run) (worst Loss, any bool) {
+	take := func(l Loss) {
+		if !any || l.How.worst() < worst.How.worst() {
+			l.Function, l.Lamp, l.Script = v.function, v.lamp.Name, script.Format(now.script)
+			worst, any = l, true
+		}
+	}
+	on, off := v.asked(usual)
+	for _, span := range on {
+		if l, lost := s.whileAsked(v, span, usual, now); lost {
+			take(l)
+		}
+	}
+	for i, span := range off {
+		if !s.litThough(v, span, usual, now) {
+			continue
+		}
+		how := Lit
+		if v.function == "turn" && i > 0 && i < len(off)-1 && span.To-span.From < flashGap {
+			how = Steady
+		}
+		take(Loss{How: how})
+	}
+	return worst, any
+}
+
+// flashGap is longer than any dark time of a flasher.
+const flashGap = units.Second
+
+// whileAsked judges one time at which the function is asked.
+func (s *stage) whileAsked(v *served, span script.Span, usual, now *run) (Loss, bool) {
+	from, to := frames(usual, span)
+	var lit, visible, before, after int
+	firstLit, firstVisible := -1, -1
+	for n := from; n < to; n++ {
+		was, is := s.light(usual, v, n), s.light(now, v, n)
+		if was*shownShare >= v.need {
+			if lit++; firstLit < 0 {
+				firstLit = n
+			}
+			before, after = before+min(was, v.need), after+min(is, v.need)
+		}
+		if is*darkShare >= v.need {
+			if visible++; firstVisible < 0 {
+				firstVisible = n
+			}
+		}
+	}
+	late := units.Time(firstVisible-firstLit) * traceStep
+	switch {
+	case lit == 0:
+		return Loss{}, false // it is not shown then without a fault either: others come first
+	case visible*darkShare < lit:
+		return Loss{How: Dark}, true
+	case late > lateMay:
+		return Loss{How: Late, LateMS: int(late / units.Millisecond)}, true
+	case visible*2 < lit:
+		return Loss{How: Dark}, true
+	case after*shownShare < before:
+		return Loss{How: Dim, Percent: after * 100 / before}, true
+	}
+	return Loss{}, false
+}
+
+// litThough tells whether the function is lit while it is not asked and, without the fault, is not.
+func (s *stage) litThough(v *served, span script.Span, usual, now *run) bool {
+	from, to := frames(usual, span)
+	dark, still := 0, 0
+	for n := from; n < to; n++ {
+		if s.light(usual, v, n)*shownShare < v.need {
+			if dark++; s.light(now, v, n)*shownShare < v.need {
+				still++
+			}
+		}
+	}
+	return dark*2 > to-from && still*2 < dark
+}
+
+// unchanged tells whether a function is lit in every frame as it is without the fault.
+func (s *stage) unchanged(v *served, usual, now *run) bool {
+	for n := range usual.frames {
+		for _, c := range v.columns {
+			if usual.at(s, n, c) != now.at(s, n, c) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Rule is what a fault may not do.
+type Rule string
+
+// The rules.
+const (
+	OneSideStays Rule = "one-side-stays" // no single fault darkens a road function on both sides
+	WireIsObeyed Rule = "wire-is-obeyed" // stop and turn are shown wherever their wire arrives and the module is fed
+	OthersStay   Rule = "others-stay"    // what a fault does not reach is as ever
+	ShownAlone   Rule = "shown-alone"    // without any fault, what is asked alone is shown
+)
+
+// Breach is a rule that a fault breaks.
+type Breach struct {
+	Rule     Rule
+	Function string
+	Lamps    []string
+	What     string // what happens
+	Script   string // the shortest that shows it, the fault included
+	Mend     string // what to do
+
+	presses script.Script
+}
+
+// breaches gives the rules that a fault breaks under one script, at most one each for a function, and what it loses.
+func (s *stage) breaches(f Fault, all []*served, usual, now *run) (broken []Breach, losses []Loss) {
+	if len(now.light) == 0 || len(usual.light) > 0 && &now.light[0] == &usual.light[0] {
+		return nil, nil // the fault reached nothing
+	}
+	lost := map[*served]Loss{}
+	for _, v := range all {
+		if l, any := s.judge(v, usual, now); any {
+			lost[v] = l
+			losses = append(losses, l)
+		}
+	}
+	add := func(rule Rule, v *served, lamps []string, what string) {
+		for _, b := range broken {
+			if b.Function == v.function && (b.Rule == rule || b.Rule == OneSideStays) {
+				return
+			}
+		}
+		broken = append(broken, Breach{Rule: rule, Function: v.function, Lamps: lamps, What: what, presses: script.Script{Presses: now.script.Presses}})
+	}
+	for _, v := range all {
+		if lamps := bothSides(v, all, lost, usual); lamps != nil {
+			add(OneSideStays, v, lamps, fmt.Sprintf("%s: %s on both sides", words(v.function, lamps), lost[v].How))
+		}
+	}
+	for _, v := range all {
+		l, any := lost[v]
+		if any && l.How.gone() && (v.function == "stop" || v.function == "turn") && v.fed(now) && !f.excuses(s, v) {
+			add(WireIsObeyed, v, []string{v.lamp.Name}, l.String()+", though its wire arrives and its module is fed")
+		}
+		if !f.reaches(s, v) && !s.unchanged(v, usual, now) {
+			add(OthersStay, v, []string{v.lamp.Name}, v.String()+" is not as without the fault, which does not reach it")
+		}
+	}
+	return broken, losses
+}
+
+// excuses tells whether a fault leaves a fed module nothing to obey with: the wire, the output or the module itself is broken.
+func (f Fault) excuses(s *stage, v *served) bool {
+	switch f.Condition.What {
+	case script.Module, script.Output, script.Tap:
+		return f.touches(s, v)
+	}
+	return false
+}
+
+// bothSides gives the lamps of a function at one end of the vehicle when it is gone at all of those on the left and all on the right.
+func bothSides(v *served, all []*served, lost map[*served]Loss, usual *run) (lamps []string) {
+	left, right := 0, 0
+	for _, w := range all {
+		if w.function != v.function || w.lamp.Place.End != v.lamp.Place.End || side(w.lamp) == lamp.Centre {
+			continue
+		}
+		if l, any := lost[w]; !any || !l.How.gone() || len(usual.line.Spans(w.asks.Name)) == 0 {
+			return nil
+		}
+		lamps = append(lamps, w.lamp.Name)
+		if side(w.lamp) == lamp.LH {
+			left++
+		} else {
+			right++
+		}
+	}
+	if left == 0 || right == 0 {
+		return nil
+	}
+	return lamps
+}
+
+// alone judges a function that is asked alone, without any fault.
+func (s *stage) alone(v *served, r *run) (what string, bad bool) {
+	on := r.line.Spans(v.asks.Name)
+	from, to := frames(r, on[0])
+	lit, first := 0, -1
+	for n := from; n < to; n++ {
+		if v.need > 0 && s.light(r, v, n)*shownShare >= v.need {
+			if lit++; first < 0 {
+				first = n
+			}
+		}
+	}
+	switch {
+	case lit == 0:
+		return v.String() + " dark", true
+	case units.Time(first-from)*traceStep > aloneMay:
+		return fmt.Sprintf("%s comes %d ms after its wire", v, int(units.Time(first-from)*traceStep/units.Millisecond)), true
+	case lit*3 < to-from:
+		return v.String() + " dark for most of the time", true
+	}
+	return "", false
+}
+
+// aloneMay is how long a function may take to half of its light: a sweep of half of the shortest flash, and the slowest filter. Common
+// practice, no source.
+const aloneMay = 300 * units.Millisecond
+
+// sortLosses puts the worst first, otherwise in the order found, and keeps one of each function and lamp.
+func sortLosses(losses []Loss) []Loss {
+	slices.SortStableFunc(losses, func(a, b Loss) int { return cmp.Compare(a.How.worst(), b.How.worst()) })
+	var out []Loss
+	for _, l := range losses {
+		if !slices.ContainsFunc(out, func(o Loss) bool { return o.Function == l.Function && o.Lamp == l.Lamp }) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
