@@ -63,6 +63,18 @@ type builder struct {
 
 // Build resolves a document. The kit is nil when the list holds errors.
 func Build(doc *job.Document, files Files) (*Kit, report.List) {
+	b := build(doc, files)
+	if b.list.HasErrors() {
+		return nil, b.list
+	}
+	return b.kit, b.list
+}
+
+// Understood gives what could be understood of a document that reads without fault but may name what there is not, to be looked at: things that are wrong may be missing or unfinished
+// in it (a module without outputs, a layer without an input), so nothing may be computed from it.
+func Understood(doc *job.Document, files Files) *Kit { return build(doc, files).kit }
+
+func build(doc *job.Document, files Files) *builder {
 	b := &builder{doc: doc, files: files, kit: &Kit{
 		Title: doc.Job.Title, For: doc.Job.For, Use: Use(doc.Job.Use), At: doc.Job.Where,
 	}}
@@ -79,10 +91,7 @@ func Build(doc *job.Document, files Files) (*Kit, report.List) {
 	b.carriedPlainly()
 	b.hands()
 	b.list.Sort()
-	if b.list.HasErrors() {
-		return nil, b.list
-	}
-	return b.kit, b.list
+	return b
 }
 
 func (b *builder) add(d report.Diagnostic) { b.list.Add(d) }

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lampwright/feed"
+	"lampwright/job"
 	"lampwright/lamp"
 	"lampwright/report"
 	"lampwright/script"
@@ -357,6 +358,9 @@ func FuzzBuild(f *testing.F) {
 		k, list := Parse("kit.yaml", []byte(text), NoFiles)
 		if (k == nil) != list.HasErrors() {
 			t.Errorf("kit %v, list %v", k != nil, list)
+		}
+		if doc, faults := job.Parse("kit.yaml", []byte(text)); !faults.HasErrors() {
+			Understood(doc, NoFiles) // broken or not, it can be looked at
 		}
 	})
 }

@@ -40,6 +40,7 @@ type State struct {
 	Text     string
 	File     *source.File       // nil when the text is no YAML of ours
 	Document *job.Document      // nil when the file cannot be read as a job at all
+	Seen     *kit.Kit           // what could be understood, to be looked at; nil when there is no document
 	Kit      *kit.Kit           // nil when something stops work
 	Problems report.List        // what stops work, with places in the text
 	Saved    bool               // the disk holds this revision
@@ -115,7 +116,7 @@ func (d *Desk) derive() {
 		s.Redo = next.Label
 	}
 	if d.state != nil && d.state.Revision == s.Revision {
-		s.File, s.Document, s.Kit, s.Problems = d.state.File, d.state.Document, d.state.Kit, d.state.Problems
+		s.File, s.Document, s.Kit, s.Seen, s.Problems = d.state.File, d.state.Document, d.state.Kit, d.state.Seen, d.state.Problems
 	} else {
 		s.File, s.Problems = source.Parse(d.path, []byte(d.text))
 		if s.File != nil {
@@ -124,6 +125,9 @@ func (d *Desk) derive() {
 				var more report.List
 				s.Kit, more = kit.Build(s.Document, kit.Beside(d.path))
 				s.Problems = s.File.Finish(append(s.Problems, more...))
+			}
+			if s.Seen = s.Kit; s.Seen == nil {
+				s.Seen = understood(s.File, kit.Beside(d.path))
 			}
 		}
 	}

@@ -185,6 +185,25 @@ func TestABrokenJobOpensAndIsMended(t *testing.T) {
 	}
 }
 
+func TestTheGoodPartOfABrokenJobIsSeen(t *testing.T) {
+	for name, c := range map[string]struct{ from, to string }{
+		"unknown key in a routine": {"full: {strokes", "full: {strocks"},
+		"unknown lamp in takes":    {"takes: tail-lh.block", "takes: tail-xx.block"},
+		"no unit":                  {"length: 150 ms", "length: 150"},
+		"wrong board":              {"board: chain-16", "board: chain-17"},
+		"unknown key at the top":   {"inputs:", "inpots:"},
+	} {
+		d, _ := opened(t, strings.Replace(oneSide, c.from, c.to, 1), Options{})
+		s := d.State()
+		if s.Kit != nil || !s.Problems.HasErrors() {
+			t.Fatalf("%s: not broken", name)
+		}
+		if s.Seen == nil || len(s.Seen.Lamps) != 1 || len(s.Seen.Lamps[0].LEDs) != 16 || s.Seen.Title != "One side" {
+			t.Errorf("%s: the lamp is not seen", name)
+		}
+	}
+}
+
 func TestNoEditOfATextThatCannotBeRead(t *testing.T) {
 	d, _ := opened(t, "job: [", Options{})
 	if list := d.Apply(d.State().Revision, "title", title("x")); !list.HasErrors() {

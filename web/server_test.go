@@ -253,7 +253,7 @@ func TestRefusalsSayWhy(t *testing.T) {
 func TestABrokenJobIsShownWithItsProblems(t *testing.T) {
 	s, _ := served(t, strings.Replace(jobText, "takes: bar", "takes: car", 1))
 	v := seen(t, ask(s, "GET", "/api/job", ""))
-	if len(v.Problems) == 0 || v.Problems[0].Place.Line != 17 || v.Tree == nil || v.Title != "Small lamp" {
+	if len(v.Problems) == 0 || v.Problems[0].Place.Line != 17 || strings.Join(v.Problems[0].Path, ".") != "signals.0.stop.takes" || len(v.Lamps) != 1 || v.Tree == nil || v.Title != "Small lamp" {
 		t.Errorf("problems %v", v.Problems)
 	}
 	if w := ask(s, "POST", "/api/make", "{}"); w.Code != http.StatusUnprocessableEntity {

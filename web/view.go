@@ -5,6 +5,7 @@ import (
 	"lampwright/lamp"
 	"lampwright/program"
 	"lampwright/report"
+	"lampwright/source"
 )
 
 // view is the job as a window sees it; docs/workbench.md, "job".
@@ -123,12 +124,29 @@ type takeView struct {
 	Groups []int  `json:"groups"`
 }
 
+// placed is a diagnostic with the path of the value that it speaks of.
+type placed struct {
+	report.Diagnostic
+	Path source.Path `json:"path,omitempty"`
+}
+
+func inTree(f *source.File, list report.List) []placed {
+	out := make([]placed, len(list))
+	for i, d := range list {
+		out[i].Diagnostic = d
+		if f != nil && d.Place.Line > 0 {
+			out[i].Path = f.PathAt(d.Place)
+		}
+	}
+	return out
+}
+
 // view gives the latest revision with what is known of it.
 func (s *Server) view() *view {
 	st := s.desk.Load().State()
 	v := &view{
 		Revision: st.Revision, Path: st.Path, Saved: st.Saved, Save: st.Save, Undo: st.Undo, Redo: st.Redo, Text: st.Text,
-		Problems: st.Problems, CanProve: s.Prove != nil,
+		Problems: inTree(st.File, st.Problems), CanProve: s.Prove != nil,
 		Lamps: []lampView{}, Modules: []moduleView{}, Inputs: []inputView{}, Routines: []routineView{}, Layers: []layerView{},
 	}
 	if st.File != nil {
@@ -137,14 +155,14 @@ func (s *Server) view() *view {
 	if st.Document != nil {
 		v.Title, v.For, v.Use = st.Document.Job.Title, st.Document.Job.For, string(st.Document.Job.Use)
 	}
-	if st.Kit != nil {
-		v.kit(st.Kit)
+	if st.Seen != nil {
+		v.kit(st.Seen)
 		for i := range v.Modules {
 			v.Modules[i].Load = s.LoadCommand(st.Path, v.Modules[i].Name)
 		}
 	}
 	if m := s.results.of(st); m != nil {
-		v.Computed, v.Findings = true, m.findings
+		v.Computed, v.Findings = true, inTree(st.File, m.findings)
 		v.sizes(m)
 	}
 	return v
@@ -177,7 +195,11 @@ func (v *view) kit(k *kit.Kit) {
 		v.Routines = append(v.Routines, seenRoutine(k, r))
 	}
 	for _, l := range k.Layers {
-		out := layerView{Name: l.Name, Show: l.Show, Input: l.Input.Name, Arrive: name(l.Arrive), Stay: name(l.Stay), Leave: name(l.Leave),
+		input := ""
+		if l.Input != nil { // of a broken job
+			input = l.Input.Name
+		}
+		out := layerView{Name: l.Name, Show: l.Show, Input: input, Arrive: name(l.Arrive), Stay: name(l.Stay), Leave: name(l.Leave),
 			WindowMS: l.WindowMS, LimitMS: l.LimitMS, Flasher: l.Flasher, Takes: []takeView{}}
 		for _, t := range l.Takes {
 			out.Takes = append(out.Takes, takeView{t.Lamp.Name, t.Groups})
