@@ -10,11 +10,20 @@ export type Line = 'opening' | 'open' | 'lost';
 
 export interface State {
   job: Job | null;
-  none: boolean; // the server has no job yet
+  none: boolean; // the server has no job yet, but these in its folder:
+  folder: string;
+  jobs: string[];
   shown: Job | null; // the latest job whose lamps could be read: for pictures while the document is broken
   line: Line;
   waiting: number; // commands under way
   tasks: Task[];
+}
+
+// NoJob is what a server without a job says.
+export interface NoJob {
+  none: true;
+  folder?: string;
+  jobs?: string[];
 }
 
 // Message is something the person must be told, with what may be done.
@@ -33,7 +42,7 @@ export interface Server {
 }
 
 export class Store {
-  state: State = { job: null, none: false, shown: null, line: 'opening', waiting: 0, tasks: [] };
+  state: State = { job: null, none: false, folder: '', jobs: [], shown: null, line: 'opening', waiting: 0, tasks: [] };
   private watchers = new Set<Listener<State>>();
   private hearers = new Set<Listener<Message>>();
   private queue: Promise<unknown> = Promise.resolve();
@@ -110,7 +119,7 @@ export class Store {
       this.once = false;
       const turn = this.turn;
       try {
-        const job = await this.server.get<Job | { none: true }>('/api/job');
+        const job = await this.server.get<Job | NoJob>('/api/job');
         if (turn === this.turn) this.take(job);
         else this.once = true; // a command was done meanwhile: this may be older than its answer
       } catch (error) {
@@ -149,9 +158,9 @@ export class Store {
     return done;
   }
 
-  private take(job: Job | { none: true }) {
+  private take(job: Job | NoJob) {
     if ('none' in job) {
-      this.set({ job: null, none: true, shown: null });
+      this.set({ job: null, none: true, folder: job.folder ?? '', jobs: job.jobs ?? [], shown: null });
       return;
     }
     const whole: Job = { ...job, problems: job.problems ?? [], findings: job.findings ?? [] };

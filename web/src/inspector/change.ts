@@ -1,6 +1,6 @@
 // Changes of the document as commands. Each gives null when done, else why not.
 
-import { at, entry, isMapping, type Path } from '../engine/tree';
+import { at, type Path } from '../engine/tree';
 import type { Diagnostic, Value } from '../engine/types';
 import { store } from '../ui/state';
 
@@ -32,43 +32,27 @@ export function addAt(list: Path, value: Value, before?: number): Done {
   return store.do('add', before === undefined ? { path: list, value } : { path: list, value, before }, true);
 }
 
-export const renameAt = (path: Path, key: string): Done =>
-  store.do('edits', { label: `rename ${path.at(-1)} to ${key}`, edits: [{ op: 'rename', path, key }] }, true);
+const kinds: Record<string, string> = { lamps: 'lamp', modules: 'module', inputs: 'input', routines: 'routine', parts: 'part', paths: 'path', zones: 'zone', signals: 'signal', shows: 'show' };
+
+// renameAt gives the key at a path another name; the name of a thing changes wherever it is written.
+export function renameAt(path: Path, to: string): Done {
+  const from = path.at(-1)!;
+  const section = /^\d+$/.test(path.at(-2) ?? '') ? path.at(-3) : path.at(-2);
+  const kind = kinds[section ?? ''];
+  if (kind) return store.do('rename', { kind, from, to }, true);
+  return store.do('edits', { label: `${from} becomes ${to}`, edits: [{ op: 'rename', path, key: to }] }, true);
+}
 
 // moveAt moves an item of a list to another place in it.
-export function moveAt(list: Path, from: number, to: number): Done {
-  const items = at(tree(), list);
-  if (!Array.isArray(items) || to < 0 || to >= items.length || from === to) return Promise.resolve(null);
-  const edits = [
-    { op: 'delete', path: [...list, String(from)] },
-    { op: 'add', path: list, index: to === items.length - 1 ? -1 : to, value: bare(items[from]!) },
-  ];
-  return store.do('edits', { label: `move ${nameOf(items[from]!)}`, edits }, true);
-}
+export const moveAt = (list: Path, from: number, to: number): Done => store.do('order', { path: [...list, String(from)], to }, true);
 
-// copyAt puts a copy of a list's item behind it, or of a mapping's entry under a new name.
+// copyAt puts a copy of a list's item at its end, or of a mapping's entry under a new name.
 export function copyAt(path: Path, name?: string): Done {
-  const value = at(tree(), path);
-  if (value === undefined) return Promise.resolve(null);
-  const parent = path.slice(0, -1);
-  if (name !== undefined) return setAt([...parent, name], value);
-  return addAt(parent, value, Number(path.at(-1)) + 1);
+  const into = path.slice(0, -1);
+  return store.do('copy', name === undefined ? { from: path, into } : { from: path, into, key: name }, true);
 }
 
-const nameOf = (v: Value) => entry(v)?.[0] ?? 'entry';
-
-// bare gives numbers and truths as such, for edits that write values as they come.
-function bare(v: Value): unknown {
-  if (typeof v === 'string') {
-    if (v === 'true' || v === 'false') return v === 'true';
-    return /^-?(0|[1-9]\d{0,14})(\.\d{1,9})?$/.test(v) ? Number(v) : v;
-  }
-  if (Array.isArray(v)) return v.map(bare);
-  if (isMapping(v)) return Object.fromEntries(Object.entries(v).map(([k, w]) => [k, bare(w)]));
-  return v;
-}
-
-// freeName gives a name that a mapping does not hold yet.
+// freeName gives a name that is not taken yet.
 export function freeName(taken: string[], wish: string): string {
   if (!taken.includes(wish)) return wish;
   for (let n = 2; ; n++) if (!taken.includes(`${wish}-${n}`)) return `${wish}-${n}`;

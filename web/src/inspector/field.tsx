@@ -85,6 +85,7 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
   const offers = kind === 'text' || kind === 'items' ? suggestions(j, path) : [];
 
   let input;
+  const long = kind === 'points' || now.length > 24;
   if (kind === 'choice' || kind === 'truth') {
     const options = kind === 'truth' ? ['true', 'false'] : schema.enum!;
     const strange = there !== '' && !options.includes(there);
@@ -97,8 +98,9 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
         {strange && <option value={there}>{there}</option>}
       </select>
     );
-  } else if (kind === 'points') {
-    input = <textarea {...texts} rows={Math.min(8, Math.max(2, now.split('\n').length))} wrap="off" />;
+  } else if (long) {
+    const rows = kind === 'points' ? Math.max(2, now.split('\n').length) : Math.ceil(now.length / 24);
+    input = <textarea {...texts} rows={Math.min(8, rows)} wrap={kind === 'points' ? 'off' : 'soft'} />;
   } else {
     input = (
       <>

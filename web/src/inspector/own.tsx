@@ -42,8 +42,8 @@ export function Own({ form, path }: { form: Form; path: Path }) {
       if (!named) chosen.value = [...parentPath, to];
     });
   };
-  if (!inList && kind !== 'map' && kind !== 'group') return null;
-  const removable = inList || kind === 'map' || !schema?.required?.includes(step);
+  const removable = inList || kind === 'map' || (kind === 'group' && path.length > 1 && !schema?.required?.includes(step));
+  if (!removable && name === undefined) return null;
   return (
     <div class="own">
       {name !== undefined && (
@@ -81,7 +81,7 @@ export function Own({ form, path }: { form: Form; path: Path }) {
           </>
         )}
         {inList && !named && (
-          <button class="quiet" onClick={() => tell(copyAt(path), () => (chosen.value = [...parentPath, String(nth + 1)]))}>
+          <button class="quiet" onClick={() => tell(copyAt(path), () => (chosen.value = [...parentPath, String(parent.length)]))}>
             Copy
           </button>
         )}

@@ -2,7 +2,7 @@
 
 import { css } from './ink';
 import { plan } from './plan';
-import { nameRoom, titleRoom, type Placed, type Scene, type View } from './scene';
+import { nameRoom, titleRoom, titleWidth, type Placed, type Scene, type View } from './scene';
 
 // Greys of the picture; it is dark in both themes, for dim light must be seen.
 export const greys = {
@@ -26,27 +26,27 @@ export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean
   if (names) for (const v of s.views) drawNames(ctx, s, v);
 }
 
+// drawTitle writes above a view: the sides where they are seen from here, the plan, and what is seen.
 function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
-  const width = (v.box.x1 - v.box.x0) * s.scale;
-  const left = v.left;
-  const line = v.top - titleRoom / 2 - 4;
-  plan(ctx, left + 9, line, v.end);
-  ctx.textBaseline = 'middle';
-  ctx.textAlign = 'left';
-  ctx.fillStyle = greys.faint;
-  ctx.font = `400 13px ${letters}`;
-  ctx.fillText(titles[v.end], left + 44, line);
-  // The sides, where they are seen from here.
+  const { letter } = s;
+  const width = Math.max((v.box.x1 - v.box.x0) * s.scale, titleWidth * letter);
+  const middle = v.left + ((v.box.x1 - v.box.x0) * s.scale) / 2;
+  const left = middle - width / 2;
+  const line = v.top - (titleRoom / 2 + 3) * letter;
   const [a, b] = v.end === 'rear' ? ['LH', 'RH'] : ['RH', 'LH'];
-  ctx.font = `600 13px ${letters}`;
+  ctx.textBaseline = 'middle';
+  ctx.font = `600 ${14 * letter}px ${letters}`;
   ctx.fillStyle = greys.writing;
+  ctx.textAlign = 'left';
+  ctx.fillText(a, left, line);
   ctx.textAlign = 'right';
-  if (width > 330) {
-    const said = `◂ ${a}     ${b} ▸`;
-    ctx.fillText(said, left + width, line);
-  } else {
-    ctx.fillText(`${a} | ${b}`, left + Math.max(width, 250), line);
-  }
+  ctx.fillText(b, left + width, line);
+  ctx.font = `400 ${13 * letter}px ${letters}`;
+  ctx.fillStyle = greys.faint;
+  ctx.textAlign = 'left';
+  const wide = ctx.measureText(titles[v.end]).width + 36 * letter;
+  ctx.fillText(titles[v.end], middle - wide / 2 + 36 * letter, line);
+  plan(ctx, middle - wide / 2, line, v.end, letter);
 }
 
 function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
@@ -73,14 +73,15 @@ function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
     path.arc(px, py, r, 0, 7);
   }
   for (const [colour, path] of colours) {
-    ctx.fillStyle = css(colour, 0.06);
+    ctx.fillStyle = css(colour, 0.09);
     ctx.fill(path);
   }
 }
 
 // drawNames writes each lamp's name below it, where it does not run into a neighbour's.
 function drawNames(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
-  ctx.font = `400 12px ${letters}`;
+  const { letter } = s;
+  ctx.font = `400 ${13 * letter}px ${letters}`;
   ctx.textAlign = 'center';
   ctx.textBaseline = 'middle';
   ctx.fillStyle = greys.writing;
@@ -88,18 +89,18 @@ function drawNames(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
   for (const p of v.lamps) {
     const wide = ctx.measureText(p.lamp.name).width + 8;
     const middle = v.left + ((p.box.x0 + p.box.x1) / 2 - v.box.x0) * s.scale;
-    let below = v.top + (v.box.y1 - p.box.y0) * s.scale + nameRoom / 2 + 1;
+    let below = v.top + (v.box.y1 - p.box.y0) * s.scale + (nameRoom / 2 + 1) * letter;
     const spot = { x0: middle - wide / 2, x1: middle + wide / 2, y: below };
     const inLamp = (yy: number) =>
       v.lamps.some((o) => {
-        const top = v.top + (v.box.y1 - o.box.y1) * s.scale - 7;
-        const bottom = v.top + (v.box.y1 - o.box.y0) * s.scale + 7;
+        const top = v.top + (v.box.y1 - o.box.y1) * s.scale - 7 * letter;
+        const bottom = v.top + (v.box.y1 - o.box.y0) * s.scale + 7 * letter;
         const l = v.left + (o.box.x0 - v.box.x0) * s.scale;
         const r = v.left + (o.box.x1 - v.box.x0) * s.scale;
         return yy > top && yy < bottom && spot.x0 < r && spot.x1 > l;
       });
-    const clash = (yy: number) => inLamp(yy) || taken.some((t) => Math.abs(t.y - yy) < 14 && t.x0 < spot.x1 && t.x1 > spot.x0);
-    for (let tries = 0; tries < 6 && clash(below); tries++) below += 14;
+    const clash = (yy: number) => inLamp(yy) || taken.some((t) => Math.abs(t.y - yy) < 14 * letter && t.x0 < spot.x1 && t.x1 > spot.x0);
+    for (let tries = 0; tries < 6 && clash(below); tries++) below += 14 * letter;
     if (clash(below)) continue;
     spot.y = below;
     taken.push(spot);

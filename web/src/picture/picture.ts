@@ -29,7 +29,7 @@ interface Run {
 export class Picture {
   readonly light = document.createElement('canvas');
   readonly over = document.createElement('canvas');
-  scene: Scene = arrange([], { width: 1, height: 1 });
+  scene: Scene = arrange([], { width: 1, height: 1, letter: 1 });
   names = true;
   // overlay draws on top of everything, in dots of the page; a place sets it for its handles.
   overlay: ((ctx: CanvasRenderingContext2D, picture: Picture) => void) | null = null;
@@ -44,6 +44,7 @@ export class Picture {
   private width = 0;
   private height = 0;
   private dots = 1; // device dots a dot of the page
+  private letter = 1; // size of letters, 1 is normal
   private zoomed = 1;
   private panX = 0;
   private panY = 0;
@@ -198,6 +199,7 @@ export class Picture {
     const box = this.host.getBoundingClientRect();
     this.width = Math.max(1, Math.round(box.width));
     this.height = Math.max(1, Math.round(box.height));
+    this.letter = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
     this.dots = Math.min(2, window.devicePixelRatio || 1);
     for (const c of [this.light, this.over, this.base]) {
       c.width = Math.round(this.width * this.dots);
@@ -207,7 +209,7 @@ export class Picture {
   }
 
   private layOut(draw = true) {
-    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: this.height * this.zoomed });
+    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: this.height * this.zoomed, letter: this.letter });
     if (draw) this.repaint();
   }
 

@@ -33,18 +33,21 @@ export interface View {
 export interface Sheet {
   width: number; // dots
   height: number;
+  letter: number; // size of letters, 1 is normal
 }
 
 export interface Scene {
   scale: number; // dots a millimetre
+  letter: number;
   views: View[];
   lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
-  mm: number; // width of what is drawn, mm
 }
 
-export const titleRoom = 34; // dots above a view, for its name and the plan
-export const nameRoom = 20; // dots below a lamp, for its name
-const gap = 22; // dots between views and at the edges
+// Room in dots, at letters of normal size.
+export const titleRoom = 34; // above a view, for its name and the plan
+export const titleWidth = 270;
+export const nameRoom = 20; // below a lamp, for its name
+const gap = 22; // between views and at the edges
 
 // arrange lays lamps out; of two views it takes the one beside or above the other, whichever shows them larger.
 export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
@@ -68,35 +71,39 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     placed.push(...view.lamps);
   }
   placed.sort((a, b) => a.index - b.index);
-  const scene: Scene = { scale: 1, views, lamps: placed, mm: 0 };
+  const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed };
   if (views.length > 0) fit(scene, sheet);
   return scene;
 }
 
 function fit(scene: Scene, sheet: Sheet) {
-  const w = scene.views.map((v) => v.box.x1 - v.box.x0);
-  const h = scene.views.map((v) => v.box.y1 - v.box.y0);
+  const w = scene.views.map((v) => Math.max(1, v.box.x1 - v.box.x0));
+  const h = scene.views.map((v) => Math.max(1, v.box.y1 - v.box.y0));
   const sum = (n: number[]) => n.reduce((a, b) => a + b, 0);
   const n = scene.views.length;
-  const fixed = titleRoom + nameRoom;
-  const above = Math.min((sheet.width - 2 * gap) / Math.max(...w, 1), (sheet.height - gap - n * (fixed + gap)) / Math.max(sum(h), 1));
-  const beside = Math.min((sheet.width - (n + 1) * gap) / Math.max(sum(w), 1), (sheet.height - 2 * gap - fixed) / Math.max(...h, 1));
+  const { letter } = sheet;
+  const fixed = (titleRoom + nameRoom) * letter;
+  const least = titleWidth * letter; // a view is at least as wide as its title
+  const above = Math.min((sheet.width - 2 * gap) / Math.max(...w), (sheet.height - gap - n * (fixed + gap)) / sum(h));
+  const room = sheet.width - (n + 1) * gap;
+  const beside = room < n * least ? 0 : Math.min(room / sum(w), (sheet.height - 2 * gap - fixed) / Math.max(...h));
   scene.scale = Math.max(above, beside, 0.02);
-  scene.mm = above >= beside ? Math.max(...w) : sum(w);
+  const { scale } = scene;
   if (above >= beside) {
-    const used = sum(h) * scene.scale + n * fixed + (n - 1) * gap;
+    const used = sum(h) * scale + n * fixed + (n - 1) * gap;
     let y = Math.max(gap / 2, (sheet.height - used) / 2);
     scene.views.forEach((v, i) => {
-      v.left = (sheet.width - w[i]! * scene.scale) / 2;
-      v.top = y + titleRoom;
-      y += h[i]! * scene.scale + fixed + gap;
+      v.left = (sheet.width - w[i]! * scale) / 2;
+      v.top = y + titleRoom * letter;
+      y += h[i]! * scale + fixed + gap;
     });
   } else {
-    let x = (sheet.width - sum(w) * scene.scale - (n - 1) * gap) / 2;
+    const wide = w.map((mm) => Math.max(mm * scale, least));
+    let x = (sheet.width - sum(wide) - (n - 1) * gap) / 2;
     scene.views.forEach((v, i) => {
-      v.left = x;
-      v.top = (sheet.height - h[i]! * scene.scale - fixed) / 2 + titleRoom;
-      x += w[i]! * scene.scale + gap;
+      v.left = x + (wide[i]! - w[i]! * scale) / 2;
+      v.top = (sheet.height - h[i]! * scale - fixed) / 2 + titleRoom * letter;
+      x += wide[i]! + gap;
     });
   }
 }

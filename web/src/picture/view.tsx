@@ -15,12 +15,13 @@ interface Props {
   player?: Player;
   levels?: { levels: Uint8Array; first: Map<string, number> }; // light that stands still, where there is no film
   marks?: Mark[];
+  busy?: boolean; // the light is still being worked out
   ready?: (picture: Picture) => void; // for handles of a place's own
   pick?: (hit: Hit | null, e: PointerEvent | KeyboardEvent) => void;
   children?: preact.ComponentChildren; // more tools
 }
 
-export function CarPicture({ lamps, film, player, levels, marks, ready, pick, children }: Props) {
+export function CarPicture({ lamps, film, player, levels, marks, ready, pick, busy, children }: Props) {
   const host = useRef<HTMLDivElement>(null);
   const says = useRef<HTMLParagraphElement>(null);
   const picture = useRef<Picture | null>(null);
@@ -64,6 +65,7 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, ch
   return (
     <div class="picture">
       <div ref={host} class="picture-host" tabIndex={0} role="application" aria-roledescription="picture of the car" aria-label={described(lamps)} aria-describedby="picture-says" />
+      {busy && <p class="picture-busy">Working out the light…</p>}
       <div class="picture-tools">
         <p id="picture-says" class="picture-says" ref={says} role="status">
           {inWords(null, null)}

@@ -1,7 +1,7 @@
 // Places whose own view has not come yet: the picture of the car, and the sections of the document that belong there, each a way
 // into the inspector. Everything can be seen and changed this way.
 
-import { useMemo } from 'preact/hooks';
+import { useEffect, useMemo } from 'preact/hooks';
 import { Entries } from '../inspector/entries';
 import { at, isMapping } from '../engine/tree';
 import type { Job, Lamp } from '../engine/types';
@@ -20,6 +20,9 @@ function Sections({ sections, pick }: { sections: string[]; pick: (hit: Hit, j: 
   const j = job.value!;
   const f = form.value;
   const lamps = shown.value?.lamps ?? [];
+  useEffect(() => {
+    if (!sections.includes(path.peek()[0] ?? '')) path.value = [sections[0]!];
+  }, []);
   const levels = useMemo(() => {
     const first = new Map<string, number>();
     let n = 0;

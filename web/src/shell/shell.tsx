@@ -49,6 +49,7 @@ export function Shell() {
       <Rail />
       <main id="main" tabIndex={-1} aria-label={open.name}>
         {state.value.line === 'lost' && <Lost />}
+        {job.value.problems.length > 0 && job.value.lamps.length === 0 && <Broken />}
         <View />
       </main>
       {panel.value && <Drawer />}
@@ -67,6 +68,18 @@ function Opening() {
     <p class="opening" role="status">
       {state.value.line === 'lost' ? 'The workbench program does not answer. Look whether lampwright open still runs; this page goes on by itself.' : 'Opening the job…'}
     </p>
+  );
+}
+
+// Broken says that pictures are older than the document, and leads to what must be mended.
+function Broken() {
+  return (
+    <div class="broken" role="status">
+      <span>
+        <b>The document cannot be understood as it is.</b> {state.value.shown ? 'Pictures show it as it was before.' : 'There is no picture of it yet.'}
+      </span>
+      <button onClick={() => (panel.value = 'problems')}>Show what to mend</button>
+    </div>
   );
 }
 

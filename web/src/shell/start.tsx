@@ -1,59 +1,64 @@
 // The first start, without a job: three ways in.
 
-import { useState } from 'preact/hooks';
+import { useSignal } from '@preact/signals';
 import { post, told } from '../engine/api';
 import type { Diagnostic } from '../engine/types';
 import { Trouble } from '../ui/diagnostic';
-import { store } from '../ui/state';
+import { state, store } from '../ui/state';
+import { uses } from '../ui/words';
+import { NewLamp, type LampOrder } from './newlamp';
+
+export type Begin = (order: { way: 'demo'; name: string } | { way: 'file'; name: string } | ({ way: 'lamp' } & LampOrder)) => void;
 
 export function Start() {
-  const [file, name] = useState('');
-  const [problems, tell] = useState<Diagnostic[]>([]);
-  const begin = async (way: object) => {
+  const problems = useSignal<Diagnostic[]>([]);
+  const jobs = state.value.jobs;
+  const begin: Begin = async (order) => {
     try {
-      await post('/api/start', way);
-      tell([]);
+      await post('/api/start', order);
+      problems.value = [];
       await store.refetch();
     } catch (error) {
-      tell(told(error));
+      problems.value = told(error);
     }
   };
   return (
     <div class="start">
       <h1>Lampwright</h1>
-      <p>There is no job open yet. Three ways in:</p>
+      <p>
+        No job is open yet in <code>{state.value.folder}</code>. Three ways in:
+      </p>
+      {problems.value.length > 0 && (
+        <div role="alert" class="start-refused">
+          {problems.value.map((d) => (
+            <Trouble d={d} />
+          ))}
+        </div>
+      )}
       <div class="start-ways">
-        <section>
-          <h2>Look at the demo</h2>
-          <p>An invented pickup with animated rear and front lamps, copied into this folder. Change whatever you like.</p>
-          <button class="strong" onClick={() => begin({ way: 'demo' })}>
+        <section aria-labelledby="way-demo">
+          <h2 id="way-demo">Look at the demo</h2>
+          <p>An invented pickup with animated rear and front lamps, copied into this folder as demo.yaml. Change whatever you like.</p>
+          <button class="strong" onClick={() => begin({ way: 'demo', name: 'demo' })}>
             Open the demo
           </button>
         </section>
-        <section>
-          <h2>Begin a lamp</h2>
-          <p>One lamp with a row of LEDs, a module and a first routine: the smallest job that lights.</p>
-          <button class="strong" onClick={() => begin({ way: 'empty' })}>
-            Begin an empty job
-          </button>
+        <section aria-labelledby="way-file">
+          <h2 id="way-file">Open a file</h2>
+          {jobs.length === 0 && <p>There is no job file in this folder.</p>}
+          <ul class="start-files">
+            {jobs.map((name) => (
+              <li>
+                <button onClick={() => begin({ way: 'file', name })}>{name}</button>
+              </li>
+            ))}
+          </ul>
         </section>
-        <form
-          onSubmit={(e) => {
-            e.preventDefault();
-            void begin({ way: 'open', path: file });
-          }}
-        >
-          <h2>Open a file</h2>
-          <label class="field">
-            <span class="field-name">Job file on this machine</span>
-            <input value={file} onInput={(e) => name(e.currentTarget.value)} placeholder="lamps/pickup.yaml" />
-          </label>
-          <button class="strong">Open the file</button>
-        </form>
+        <section class="start-lamp" aria-labelledby="way-lamp">
+          <h2 id="way-lamp">Begin a lamp</h2>
+          <NewLamp uses={uses} begin={begin} />
+        </section>
       </div>
-      {problems.map((d) => (
-        <Trouble d={d} />
-      ))}
     </div>
   );
 }

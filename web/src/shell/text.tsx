@@ -48,7 +48,8 @@ export function TextPane() {
     area.current.focus();
     area.current.setSelectionRange(from + to.column - 1, end);
     area.current.scrollTop = Math.max(0, (to.line - 1) * height - area.current.clientHeight / 3);
-    area.current.scrollLeft = 0;
+    const letter = parseFloat(getComputedStyle(area.current).fontSize) * 0.602; // of the fixed-width letters, near enough
+    area.current.scrollLeft = Math.max(0, (to.column + 20) * letter - area.current.clientWidth);
     textLine.value = null;
   }, [textLine.value]);
 

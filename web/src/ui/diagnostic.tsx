@@ -63,7 +63,7 @@ function Excerpt({ d }: { d: Diagnostic }) {
   const to = Math.min(letters.length, from + (d.place?.length ?? 0));
   const start = Math.max(0, from - 24); // what is far to the left says little
   return (
-    <pre class="excerpt">
+    <pre class="excerpt" tabIndex={0}>
       <span class="excerpt-line">{d.place!.line}</span>
       {start > 0 && '…'}
       {letters.slice(start, from).join('')}

@@ -1,7 +1,7 @@
 // A film of the latest revision for a view: fetched when the job changes, the old one shown until the new one is there.
 
-import { signal, useSignalEffect, type Signal } from '@preact/signals';
-import { useEffect, useMemo } from 'preact/hooks';
+import { signal, type Signal } from '@preact/signals';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { told } from '../engine/api';
 import { fetchFilm, lengthMs, type Film, type FilmOrder } from '../engine/film';
 import { Player } from '../engine/player';
@@ -9,22 +9,29 @@ import type { Diagnostic } from '../engine/types';
 import { job } from './state';
 
 export interface FilmState {
-  film: Film | null;
+  film: Film | null; // null until the first one of an order is there
+  busy: boolean; // a newer one is being worked out
   problems: Diagnostic[];
 }
 
 // useFilm fetches the film that order asks for; a changed order or revision fetches anew.
 export function useFilm(order: FilmOrder | null): Signal<FilmState> {
-  const out = useMemo(() => signal<FilmState>({ film: null, problems: [] }), []);
+  const out = useMemo(() => signal<FilmState>({ film: null, busy: false, problems: [] }), []);
+  const shownFor = useRef('');
   const want = JSON.stringify(order);
   const revision = job.value?.revision ?? '';
   const broken = (job.value?.lamps.length ?? 0) === 0;
   useEffect(() => {
     if (!order || !revision || broken) return;
     let gone = false;
+    out.value = { ...out.peek(), film: shownFor.current === want ? out.peek().film : null, busy: true };
     fetchFilm(revision, order)
-      .then((film) => !gone && (out.value = { film, problems: [] }))
-      .catch((error) => !gone && (out.value = { film: out.peek().film, problems: told(error).filter((d) => d.id !== 'stale') }));
+      .then((film) => {
+        if (gone) return;
+        shownFor.current = want;
+        out.value = { film, busy: false, problems: [] };
+      })
+      .catch((error) => !gone && (out.value = { film: out.peek().film, busy: false, problems: told(error).filter((d) => d.id !== 'stale') }));
     return () => {
       gone = true;
     };
@@ -32,13 +39,11 @@ export function useFilm(order: FilmOrder | null): Signal<FilmState> {
   return out;
 }
 
-// usePlayer is a player that lives as long as the view.
-export function usePlayer(film: Signal<FilmState>): Player {
+// usePlayer is a player that lives as long as the view; ms is the length where it is known better than by the film's steps.
+export function usePlayer(film: Signal<FilmState>, ms?: number): Player {
   const player = useMemo(() => new Player(), []);
-  useSignalEffect(() => {
-    const f = film.value.film;
-    player.load(f ? lengthMs(f) : 0);
-  });
+  const f = film.value.film;
+  useEffect(() => player.load(f ? ms || lengthMs(f) : 0), [f, ms]);
   useEffect(() => () => player.end(), []);
   return player;
 }

@@ -47,8 +47,8 @@ function Row({ m }: { m: Module }) {
           {m.name}
         </button>
       </th>
-      <td>{m.board}</td>
-      <td>{m.lamp}</td>
+      <td class="nowrap">{m.board}</td>
+      <td class="nowrap">{m.lamp}</td>
       <td class="number">
         {used} of {m.outputs}
       </td>

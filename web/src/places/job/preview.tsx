@@ -1,4 +1,4 @@
-// The car of this job with its liveliest routine on it. It moves by itself only where motion is welcome.
+// The car of this job with its liveliest routine on it. It moves by itself only where motion is welcome, and never flashes fast.
 
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
@@ -16,13 +16,15 @@ export function Preview() {
   const player = usePlayer(film);
   const playing = useSignal(false);
   const started = useSignal(false);
+  const slowed = useSignal(false);
   useEffect(() => player.turned(() => (playing.value = player.playing)), []);
   useEffect(() => {
     const f = film.value.film;
     if (!f) return;
     const count = flashes(f, true);
     player.speed = 1 / slowdown(count);
-    if (!started.peek() && !calm() && count <= mostFlashes) player.play();
+    slowed.value = count > mostFlashes;
+    if (!started.peek() && !calm()) player.play();
     started.value = true;
   }, [film.value.film]);
   if (!j || j.lamps.length === 0)
@@ -38,6 +40,7 @@ export function Preview() {
         {routine && (
           <button class="quiet" onClick={() => player.toggle()}>
             {playing.value ? 'Pause' : 'Play'} {routine}
+            {slowed.value && ', slowed'}
           </button>
         )}
       </CarPicture>

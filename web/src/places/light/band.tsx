@@ -16,7 +16,7 @@ interface Line {
   at: number; // in a frame
 }
 
-export function Band({ film, lamps, player }: { film: Film; lamps: Lamp[]; player: Player }) {
+export function Band({ film, lamps, player, total }: { film: Film; lamps: Lamp[]; player: Player; total: number }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const says = useRef<HTMLSpanElement>(null);
   const lines = linesOf(film, lamps);
@@ -50,7 +50,7 @@ export function Band({ film, lamps, player }: { film: Film; lamps: Lamp[]; playe
       <div class="band">
         <canvas
           ref={canvas}
-          style={{ height: `${lines.length * high}px` }}
+          style={{ height: `${lines.length * high}px`, width: `${(100 * film.frames * film.stepMs) / total}%` }}
           role="img"
           aria-label={`Light of ${lines.length} groups over ${clock(film.frames * film.stepMs)} seconds`}
           onPointerMove={point}

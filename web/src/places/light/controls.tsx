@@ -5,10 +5,9 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Player } from '../../engine/player';
 import type { Routine } from '../../engine/types';
 import { clock } from '../../engine/units';
-import { set, settings, inspect, store } from '../../ui/state';
+import { inspect, path, store } from '../../ui/state';
 import { freeName, setAt } from '../../inspector/change';
 import { starter } from '../../inspector/starters';
-import { many } from '../../ui/words';
 import { chosen } from './state';
 
 const paces: [number, string][] = [
@@ -35,7 +34,7 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
     <div class="controls">
       <label class="controls-routine">
         <span class="visually-hidden">Routine</span>
-        <select value={routine.name} onChange={(e) => (chosen.value = e.currentTarget.value)}>
+        <select value={routine.name} onChange={(e) => ((chosen.value = e.currentTarget.value), (path.value = ['routines', e.currentTarget.value]))}>
           {routines.map((r) => (
             <option value={r.name}>{r.name}</option>
           ))}
@@ -47,7 +46,6 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
       <button class="quiet" onClick={add}>
         New
       </button>
-      <span class="controls-says faint">{many(routine.lamps.length, 'lamp')}</span>
       <span class="status-fill" />
       <button class="strong play" onClick={() => player.toggle()} title="Space">
         {playing.value ? 'Pause' : 'Play'}
@@ -63,9 +61,6 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
           ))}
         </select>
       </label>
-      <button aria-pressed={settings.value.raised} onClick={() => set({ raised: !settings.value.raised })} title="Show dim light brighter than it is">
-        Raise dim light
-      </button>
       <span class="clock" aria-hidden="true">
         <span ref={now} class="clock-now">
           00.00

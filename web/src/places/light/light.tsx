@@ -3,11 +3,12 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { offer } from '../../engine/actions';
+import { lengthMs } from '../../engine/film';
 import { flashes, mostFlashes, slowdown } from '../../engine/flash';
 import { CarPicture } from '../../picture/view';
 import { useFilm, usePlayer } from '../../ui/film';
 import { Trouble } from '../../ui/diagnostic';
-import { inspect, job, shown } from '../../ui/state';
+import { inspect, job, set, settings, shown } from '../../ui/state';
 import { Controls } from './controls';
 import { Flashing } from './flashing';
 import { chosen, allowed } from './state';
@@ -16,16 +17,19 @@ import { Timeline } from './timeline';
 const leastRoundMs = 500; // a short routine rests at its end, so that a loop of it stays calm
 
 export function LightPlace() {
-  const j = shown.value!;
+  const j = shown.value ?? job.value!;
   const names = j.routines.map((r) => r.name);
   const routine = names.includes(chosen.value) ? chosen.value : (names[0] ?? '');
   const film = useFilm(routine ? { routine } : null);
-  const player = usePlayer(film);
+  const player = usePlayer(film, j.routines.find((r) => r.name === routine)?.ms);
   const speed = useSignal(1);
   const loop = useSignal(true);
   const f = film.value.film;
 
-  const rest = f ? Math.max(0, leastRoundMs - f.frames * f.stepMs) : 0;
+  const info = j.routines.find((r) => r.name === routine);
+  const lit = useMemo(() => j.lamps.filter((l) => info?.lamps.includes(l.name)), [j.lamps, info]);
+  const picked = lit.length > 0 ? lit : j.lamps;
+  const rest = f ? Math.max(0, leastRoundMs - (info?.ms || lengthMs(f))) : 0;
   const count = useMemo(() => (f ? flashes(f, loop.value, rest) : 0), [f, loop.value, rest]);
   const asked = allowed.value.includes(routine);
   const slower = asked ? 1 : slowdown(count);
@@ -47,7 +51,7 @@ export function LightPlace() {
     [f],
   );
 
-  if (names.length === 0)
+  if (!info)
     return (
       <div class="empty-place">
         <h2>No routine yet</h2>
@@ -58,8 +62,6 @@ export function LightPlace() {
       </div>
     );
 
-  const info = j.routines.find((r) => r.name === routine)!;
-  const lit = j.lamps.filter((l) => info.lamps.includes(l.name));
   return (
     <div class="light">
       <Controls routine={info} routines={j.routines} player={player} speed={speed} loop={loop} />
@@ -67,7 +69,11 @@ export function LightPlace() {
       {film.value.problems.map((d) => (
         <Trouble d={d} />
       ))}
-      <CarPicture lamps={lit.length > 0 ? lit : j.lamps} film={f} player={player} />
+      <CarPicture lamps={picked} film={f} player={player} busy={film.value.busy && !f}>
+        <button class="quiet" aria-pressed={settings.value.raised} onClick={() => set({ raised: !settings.value.raised })} title="Show dim light brighter than it is">
+          Raise dim light
+        </button>
+      </CarPicture>
       <Timeline job={job.value!} routine={info} film={f} player={player} lamps={lit} />
     </div>
   );

@@ -84,7 +84,7 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
   };
 
   const runs = Array.from({ length: Math.min(bar.times, 200) }, (_, i) => i);
-  const says = `${bar.kind}${bar.on ? ` on ${bar.on}` : ''}, from ${time(at.start)} for ${time(at.length)}${bar.times > 1 ? `, ${many(bar.times, 'time')}` : ''}`;
+  const says = `${bar.kind} ${bar.on}, from ${time(at.start)} for ${time(at.length)}${bar.times > 1 ? `, ${many(bar.times, 'time')}` : ''}`;
   return (
     <li class={`stroke ${chosen ? 'chosen' : ''}`}>
       <button class="stroke-name" aria-pressed={chosen} onClick={() => inspect(p)} title={says}>

@@ -11,8 +11,8 @@ import { StrokeRow } from './strokerow';
 import { barsOf } from './strokes';
 
 export function Timeline({ job, routine, film, player, lamps }: { job: Job; routine: Routine; film: Film | null; player: Player; lamps: Lamp[] }) {
-  const total = Math.max(film ? lengthMs(film) : routine.ms, 1);
-  const bars = barsOf(job, routine.name, routine.ms > 0 ? routine.ms : total);
+  const total = Math.max(routine.ms || (film ? lengthMs(film) : 0), 1);
+  const bars = barsOf(job, routine.name, total);
   const head = useRef<HTMLDivElement>(null);
   const lanes = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(600);
@@ -38,7 +38,7 @@ export function Timeline({ job, routine, film, player, lamps }: { job: Job; rout
           </button>
         </li>
       </ol>
-      {film && <Band film={film} lamps={lamps} player={player} />}
+      {film && <Band film={film} lamps={lamps} player={player} total={total} />}
       <div class="playhead-track" aria-hidden="true">
         <div ref={head} class="playhead" />
       </div>

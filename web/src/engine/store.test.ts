@@ -1,0 +1,129 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { Refusal, Silence } from './api';
+import { Store, type Message, type Server } from './store';
+import type { Job } from './types';
+
+const stale = new Refusal([{ id: 'stale', kind: 'document', severity: 'stop-work', text: 'the job has changed meanwhile' }]);
+
+// Bench is a server that keeps one text and revisions by number, as the real one does by checksum.
+class Bench implements Server {
+  revision = 1;
+  text = 'a';
+  broken = false;
+  silent = false;
+  lamps = ['tail'];
+  posts: any[] = [];
+  heard: (event: string, data: string) => void = () => {};
+  line: (open: boolean) => void = () => {};
+  hold: Promise<void> | null = null; // a slow answer to get
+
+  job(): Job {
+    const lamps = this.broken ? [] : this.lamps.map((name) => ({ name }));
+    const problems = this.broken ? [{ id: 'x', kind: 'document', severity: 'stop-work', text: 'broken' }] : null;
+    return { revision: String(this.revision), text: this.text, lamps, problems, findings: null, saved: true } as unknown as Job;
+  }
+  async get<T>(): Promise<T> {
+    if (this.silent) throw new Silence();
+    const job = this.job();
+    if (this.hold) await this.hold;
+    return job as T;
+  }
+  async post<T>(path: string, body: any): Promise<T> {
+    this.posts.push({ path, ...body });
+    if (this.silent) throw new Silence();
+    if (body.base !== String(this.revision)) throw stale;
+    this.revision++;
+    this.text = body.text ?? `${this.text}+${body.name ?? path}`;
+    return this.job() as T;
+  }
+  events(heard: Bench['heard'], line: Bench['line']) {
+    this.heard = heard;
+    this.line = line;
+    return () => {};
+  }
+}
+
+async function opened(): Promise<[Store, Bench, Message[]]> {
+  const bench = new Bench();
+  const store = new Store(bench);
+  const told: Message[] = [];
+  store.hear((m) => told.push(m));
+  store.begin();
+  bench.line(true);
+  await store.refetch();
+  return [store, bench, told];
+}
+
+test('commands go one after another, each meant for the latest revision', async () => {
+  const [store, bench, told] = await opened();
+  const done = await Promise.all([store.do('set', {}), store.do('add', {}), store.undo()]);
+  assert.deepEqual(done, [null, null, null]);
+  assert.deepEqual(bench.posts.map((p) => p.base), ['1', '2', '3']);
+  assert.equal(store.state.job?.revision, '4');
+  assert.equal(store.state.waiting, 0);
+  assert.equal(told.length, 0);
+});
+
+test('a stale command is not done, the job is fetched anew, and it can be done again', async () => {
+  const [store, bench, told] = await opened();
+  bench.revision = 7;
+  bench.text = 'elsewhere';
+  const refused = await store.do('set', { value: 1 }, true);
+  assert.equal(refused?.[0]?.id, 'stale');
+  assert.equal(store.state.job?.text, 'elsewhere');
+  assert.equal(told.length, 1, 'told even though it was quiet');
+  told[0]!.again!();
+  await store.do('noop', {});
+  assert.equal(store.state.job?.text, 'elsewhere+set+noop');
+});
+
+test('an answer that is older than a command done meanwhile is not taken', async () => {
+  const [store, bench] = await opened();
+  let release = () => {};
+  bench.hold = new Promise((r) => (release = r));
+  const fetching = store.refetch();
+  await store.do('set', {});
+  bench.hold = null;
+  release();
+  await fetching;
+  assert.equal(store.state.job?.revision, '2');
+  await store.do('add', {});
+  assert.deepEqual(bench.posts.map((p) => p.base), ['1', '2']);
+});
+
+test('a silent server is said, and the line opens again', async () => {
+  const [store, bench, told] = await opened();
+  bench.silent = true;
+  const refused = await store.do('set', {}, true);
+  assert.ok(refused);
+  assert.equal(store.state.line, 'lost');
+  assert.equal(told.length, 1);
+  assert.ok(told[0]!.problems[0]!.next);
+  bench.silent = false;
+  bench.line(true);
+  await store.refetch();
+  assert.equal(store.state.line, 'open');
+});
+
+test('a broken document keeps the last good picture', async () => {
+  const [store, bench] = await opened();
+  bench.broken = true;
+  bench.revision++;
+  bench.heard('job', String(bench.revision));
+  await store.refetch();
+  assert.equal(store.state.job?.problems.length, 1);
+  assert.equal(store.state.shown?.lamps.length, 1);
+  bench.broken = false;
+  bench.lamps = [];
+  bench.revision++;
+  await store.refetch();
+  assert.equal(store.state.shown?.lamps.length, 0, 'a whole job without lamps shows none');
+});
+
+test('tasks are followed by their id', async () => {
+  const [store, bench] = await opened();
+  for (const share of [0, 0.5]) bench.heard('task', JSON.stringify({ id: '1', share }));
+  bench.heard('task', JSON.stringify({ id: '2', share: 0 }));
+  assert.deepEqual(store.state.tasks.map((t) => [t.id, t.share]), [['1', 0.5], ['2', 0]]);
+});
