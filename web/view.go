@@ -21,8 +21,8 @@ type view struct {
 	Redo     string             `json:"redo"`
 	Text     string             `json:"text"`
 	Tree     any                `json:"tree"`
-	Problems report.List        `json:"problems"`
-	Findings report.List        `json:"findings"`
+	Problems []placed           `json:"problems"`
+	Findings []placed           `json:"findings"`
 	Computed bool               `json:"computed"` // findings and modules' figures are of this revision
 	CanProve bool               `json:"canProve"`
 	Lamps    []lampView         `json:"lamps"`
