@@ -1,0 +1,254 @@
+// Package uitest drives the workbench in a real browser, with mouse and keyboard, and looks at the job file on the disk afterwards.
+//
+// One file a place. Without Chromium the tests are skipped, but fail where CI is set.
+package uitest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"lampwright/report"
+	"lampwright/session"
+	"lampwright/web"
+)
+
+// patience is how long the page may take for a thing that it will do; a slow machine needs it.
+const patience = 30 * time.Second
+
+// browser is the one browser of all tests, started by the first.
+var browser struct {
+	once   sync.Once
+	ctx    context.Context
+	cancel []context.CancelFunc
+	err    error
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	for i := len(browser.cancel) - 1; i >= 0; i-- {
+		browser.cancel[i]()
+	}
+	os.Exit(code)
+}
+
+// startBrowser gives the context of the browser. Without Chromium the test is skipped, on CI it fails.
+func startBrowser(t *testing.T) context.Context {
+	t.Helper()
+	found := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			found = path
+			break
+		}
+	}
+	if found == "" {
+		if os.Getenv("CI") != "" {
+			t.Fatal("Chromium is not installed, and no place of the workbench was tested; next: apt-get install chromium")
+		}
+		t.Skip("Chromium is not installed, so the workbench is not tested in a browser; next: apt-get install chromium")
+	}
+	browser.once.Do(func() {
+		options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(found))
+		if os.Getuid() == 0 {
+			options = append(options, chromedp.NoSandbox)
+		}
+		root, stop := chromedp.NewExecAllocator(context.Background(), options...)
+		ctx, cancel := chromedp.NewContext(root)
+		browser.cancel = []context.CancelFunc{stop, cancel}
+		browser.ctx, browser.err = ctx, chromedp.Do(ctx)
+	})
+	if browser.err != nil {
+		t.Fatalf("Chromium does not start: %v", browser.err)
+	}
+	return browser.ctx
+}
+
+// Page is the workbench in a tab of its own, on a job of its own.
+type Page struct {
+	testing.TB
+	Ctx  context.Context // of the tab
+	Path string          // of the job file
+}
+
+// openPage serves a job and opens the workbench at a place, such as "wiring", in a window of 1280 by 720. What the page writes to
+// its console as an error fails the test.
+func openPage(t *testing.T, text, place string) *Page {
+	t.Helper()
+	root := startBrowser(t)
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	desk, err := session.Open(path, session.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const key = "the-key-of-this-test"
+	host := listener.Addr().String()
+	handler := web.New(web.Config{
+		Desk: desk, Folder: filepath.Dir(path), Key: key, Host: host, Page: web.Page(),
+		Open:        func(path string) (*session.Desk, error) { return session.Open(path, session.Options{}) },
+		Make:        func(*session.State) ([]web.File, report.List) { return []web.File{{Name: "summary.txt", Data: []byte("made\n")}}, nil },
+		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
+	})
+	server := &http.Server{Handler: handler}
+	go server.Serve(listener)
+
+	ctx, cancel := chromedp.NewContext(root, chromedp.WithNewBrowserContext())
+	p := &Page{TB: t, Ctx: ctx, Path: path}
+	p.Do(chromedp.EmulateViewport(1280, 720))
+	console := chromedp.Console(ctx)
+	read := make(chan struct{})
+	go func() {
+		defer close(read)
+		for m, err := range console {
+			if err != nil {
+				return
+			}
+			if m.IsException() || m.Type == chromedp.ConsoleError {
+				t.Errorf("console: %s:%d %s", m.URL, m.Line+1, m)
+			}
+		}
+	}()
+	t.Cleanup(func() {
+		cancel()
+		<-read
+		handler.Close()
+		server.Close()
+	})
+	p.Do(chromedp.Navigate("http://"+host+"/?key="+key), chromedp.WaitVisible(chromedp.CSS("main")))
+	p.Do(chromedp.Evaluate[chromedp.Void]("location.hash = " + quoted(place)))
+	return p
+}
+
+// Do runs actions on the tab.
+func (p *Page) Do(actions ...chromedp.Action[chromedp.Void]) {
+	p.Helper()
+	ctx, cancel := p.within()
+	defer cancel()
+	if err := chromedp.Do(ctx, actions...); err != nil {
+		p.Fatal(err)
+	}
+}
+
+// within bounds an action; the first one, which opens the tab, may not be bounded, for the tab would end with it.
+func (p *Page) within() (context.Context, context.CancelFunc) {
+	if chromedp.FromContext(p.Ctx).Target == nil {
+		return p.Ctx, func() {}
+	}
+	return context.WithTimeout(p.Ctx, patience)
+}
+
+// Click clicks the middle of an element that is there and can be seen.
+func (p *Page) Click(css string) {
+	p.Helper()
+	p.Do(named("click "+css, chromedp.Click(chromedp.CSS(css))))
+}
+
+// Drag drags from the middle of one element to that of another.
+func (p *Page) Drag(from, to string) {
+	p.Helper()
+	p.Do(named("drag "+from+" to "+to, chromedp.DragAndDrop(chromedp.CSS(from), chromedp.CSS(to))))
+}
+
+// Press types keys into whatever has the focus.
+func (p *Page) Press(keys string, modifiers ...chromedp.Modifier) {
+	p.Helper()
+	p.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
+}
+
+// Wait waits until an expression of the page is true.
+func (p *Page) Wait(expression string) {
+	p.Helper()
+	ctx, cancel := p.within()
+	defer cancel()
+	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](expression, chromedp.WithPollingTimeout(patience))); err != nil {
+		p.Fatalf("waiting for %s: %v", expression, err)
+	}
+}
+
+// Text gives what an element shows.
+func (p *Page) Text(css string) string {
+	p.Helper()
+	return ask[string](p, "document.querySelector("+quoted(css)+")?.innerText ?? ''")
+}
+
+// ask evaluates an expression in the page.
+func ask[T any](p *Page, expression string) T {
+	p.Helper()
+	ctx, cancel := p.within()
+	defer cancel()
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression))
+	if err != nil {
+		p.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+// File gives the job file as it is on the disk.
+func (p *Page) File() string {
+	p.Helper()
+	text, err := os.ReadFile(p.Path)
+	if err != nil {
+		p.Fatal(err)
+	}
+	return string(text)
+}
+
+// WaitFile waits until the job file holds a text.
+func (p *Page) WaitFile(want string) {
+	p.Helper()
+	for end := time.Now().Add(patience); !strings.Contains(p.File(), want); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(end) {
+			p.Fatalf("the job file does not say %q:\n%s", want, p.File())
+		}
+	}
+}
+
+// Shot keeps a picture of the page where the environment's SHOTS names a folder; elsewhere it does nothing.
+func (p *Page) Shot(name string) {
+	p.Helper()
+	folder := os.Getenv("SHOTS")
+	if folder == "" {
+		return
+	}
+	ctx, cancel := p.within()
+	defer cancel()
+	png, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		err = errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(filepath.Join(folder, name+".png"), png, 0o644))
+	}
+	if err != nil {
+		p.Fatal(err)
+	}
+}
+
+// named says of an action that failed what it was.
+func named(what string, a chromedp.Action[chromedp.Void]) chromedp.Action[chromedp.Void] {
+	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+		v, err := a(ctx, t)
+		if err != nil {
+			err = fmt.Errorf("%s: %w", what, err)
+		}
+		return v, err
+	}
+}
+
+// quoted writes a text as JavaScript has it.
+func quoted(text string) string { return fmt.Sprintf("%q", text) }
