@@ -36,6 +36,10 @@ func TestClone(t *testing.T) {
 				}
 				copied = e.Clone()
 			}
+			r.Begin(e)
+			if copied != nil {
+				r.Begin(copied)
+			}
 			for range r.Refreshes {
 				e.Step(r.In, r.Link)
 				if copied == nil {
@@ -49,12 +53,13 @@ func TestClone(t *testing.T) {
 	})
 }
 
-// Levels come from the owner's table, from a moving layer, or are 0; the stop override only holds what the owner's rank
+// Levels come from the owner's table, from a moving layer, from a streamed frame, or are 0; the stop override only holds what the owner's rank
 // allows, and nothing outside the registers is ever lit.
 func TestOwners(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, s, e := module(t)
 		for _, r := range programtest.RandomSamples(t, p, s, 4000) {
+			r.Begin(e)
 			for range r.Refreshes {
 				shown, owners := e.Shown(), e.Owner()
 				forced := 0
@@ -70,7 +75,7 @@ func TestOwners(t *testing.T) {
 						forced++
 					}
 					if h.Layer < 0 {
-						if shown.Levels[o] != 0 && !p.Walk {
+						if shown.Levels[o] != 0 && !p.Walk && !p.Live {
 							t.Fatalf("output %d has level %d and no owner", o, shown.Levels[o])
 						}
 						continue
@@ -164,6 +169,14 @@ func TestNewEngineForRefuses(t *testing.T) {
 	safe := program.LastResort()
 	if _, err := program.NewEngineFor(p, &safe); err == nil || !contains(err, "8 registers for a program of 2") {
 		t.Errorf("a safe block for another module: %v", err)
+	}
+	paced := &program.Program{Registers: 8, PacerInput: [2]uint8{4, 0}, Layers: []program.Layer{{Pace: 0, InputMask: 16, Slots: []uint8{0}, Arrive: r, Stay: r}}}
+	if _, err := program.NewEngineFor(paced, &safe); err == nil || !contains(err, "layer 1 is asked for by inputs 0x10, while its pacer watches 0x04") {
+		t.Errorf("a paced layer whose input is not its pacer's: %v", err)
+	}
+	safe.StopTurn[1] = program.StopTurn{Used: true, Wire: 2, Reference: 1, Turn: 4}
+	if _, err := program.NewEngineFor(paced, &safe); err != nil {
+		t.Errorf("a paced layer at the turn of its pacer's wire: %v", err)
 	}
 	safe.Registers = 0
 	if _, err := program.NewEngineFor(p, &safe); err == nil {

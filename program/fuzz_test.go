@@ -85,9 +85,11 @@ func FuzzDecode(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image})
-		if e.Frames(100, 0, true); !e.Shown().Live {
-			t.Fatal("a core refuses what the decoder accepts")
+		for hand := p; hand != nil; hand = hand.Other {
+			e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image, Strap: hand.Side})
+			if e.Frames(100, 0, true); !e.Shown().Live {
+				t.Fatal("a core refuses what the decoder accepts")
+			}
 		}
 	})
 }
@@ -96,17 +98,30 @@ func FuzzEngine(f *testing.F) {
 	for _, v := range vectors(f) {
 		var samples []byte
 		for _, r := range v.Runs {
-			samples = append(samples, r.In, byte(min(r.Refreshes/4, 255)))
+			what := byte(0)
+			if r.Codes != nil {
+				what = r.Codes.Supply | 1
+			} else if r.Live != nil {
+				what = r.Live[0]&^1 | 2
+			}
+			samples = append(samples, r.In, byte(min(r.Refreshes/4, 255)), what)
 		}
-		f.Add(v.SafeA, v.Image, samples)
+		f.Add(v.SafeA, v.Image, samples, byte(v.Strap), byte(80))
 	}
-	f.Fuzz(func(t *testing.T, safe, image, samples []byte) {
+	f.Fuzz(func(t *testing.T, safe, image, samples []byte, strap, pace byte) {
 		if len(safe) == program.SafeBytes {
 			safe = bytes.Clone(safe)
 			binary.BigEndian.PutUint16(safe[70:], program.CRC(safe[:70]))
 		}
-		e := program.NewEngine(program.Powering{SafeA: safe, Image: sealed(image)})
-		for i := 0; i+1 < min(len(samples), 80); i += 2 {
+		memory := [program.MemoryBytes]byte{pace, ^pace, 4: pace, 5: ^pace + strap}
+		e := program.NewEngine(program.Powering{SafeA: safe, Image: sealed(image), Strap: program.Side(strap), Memory: &memory})
+		for i := 0; i+2 < min(len(samples), 120); i += 3 {
+			switch what := samples[i+2]; {
+			case what&1 == 1:
+				e.Sense(what, ^what)
+			case what != 0:
+				e.Stream(bytes.Repeat([]byte{what}, 8*e.Registers()))
+			}
 			for range int(samples[i+1])*4 + 1 {
 				e.Step(samples[i], samples[i+1]&1 == 1)
 			}
@@ -119,6 +134,9 @@ func FuzzEngine(f *testing.F) {
 				}
 			}
 			e.Owner()
+			if e.MaySleep() && words != [program.Slots][program.MaxRegisters]uint8{} {
+				t.Fatal("it may sleep with a light on")
+			}
 		}
 	})
 }

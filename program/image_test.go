@@ -22,7 +22,10 @@ func upTo(n int) []uint8 {
 }
 
 func TestSafeRoundTrip(t *testing.T) {
-	for _, s := range []Safe{LastResort(), *safeFor(1), *safeFor(5)} {
+	full := *safeFor(3)
+	full.StopTurn[1] = StopTurn{Used: true, Wire: 7, Reference: 0, Turn: 6}
+	full.Over, full.TurnWaits = 200, true
+	for _, s := range []Safe{LastResort(), *safeFor(1), *safeFor(5), full} {
 		b, err := EncodeSafe(&s)
 		if err != nil {
 			t.Fatal(err)

@@ -52,14 +52,16 @@ func TestPlayRoutineIsTheEngine(t *testing.T) {
 			}
 			alone := &program.Program{Registers: p.Registers, Layers: []program.Layer{{Show: true, Pace: -1, InputMask: 1, Slots: l.Slots, Stay: l.Stay}}}
 			safe := programtest.RandomSafe(t, p)
-			safe.Invert, safe.Stop, safe.Shared = 0, 0, program.Shared{}
+			safe.Invert, safe.Stop, safe.Shared, safe.StopTurn, safe.Over = 0, 0, program.Shared{}, [2]program.StopTurn{}, 0
 			e, err := program.NewEngineFor(alone, safe)
 			if err != nil {
 				t.Fatal(err)
 			}
 			e.Frames(120, 0, true) // longer than any check of an image
-			for e.Owner()[l.Slots[0]].Phase != program.Stay {
-				e.Frames(1, 1, true)
+			for waited := 0; e.Owner()[l.Slots[0]].Phase != program.Stay; waited++ {
+				if e.Frames(1, 1, true); waited > 200 {
+					t.Fatal("the show does not begin")
+				}
 			}
 			for tick, row := range program.PlayRoutine(l.Stay, len(l.Slots)) {
 				shown := e.Shown().Levels

@@ -13,8 +13,9 @@ import (
 )
 
 func TestImageRoundTrip(t *testing.T) {
-	layers := 0
+	layers, hands, checks := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		checks++
 		p := programtest.Random(t)
 		image, err := program.Encode(p)
 		if err != nil {
@@ -38,20 +39,27 @@ func TestImageRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image})
-		if e.Frames(100, 0, true); !e.Shown().Live {
-			t.Fatal("a core would refuse what the decoder accepts")
+		for hand := p; hand != nil; hand = hand.Other {
+			for _, strap := range []program.Side{program.Centre, program.LH, program.RH} {
+				e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: image, Strap: strap})
+				e.Frames(100, 0, true)
+				if right := !p.SideByStrap || strap == p.Side || p.Other != nil && strap == p.Other.Side; e.Shown().Live != right {
+					t.Fatalf("strap %d: the image runs: %t", strap, !right)
+				}
+			}
+			layers += len(hand.Layers)
+			hands++
 		}
-		layers += len(p.Layers)
 	})
-	if layers == 0 {
-		t.Error("no program with a layer was drawn")
+	if layers == 0 || hands == checks {
+		t.Error("no program with a layer, or none with both hands was drawn")
 	}
 }
 
 func TestEncodeLeavesProgramAlone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := programtest.Random(t)
+		p.Other = nil
 		for i := range p.Layers {
 			p.Layers[i].FirstFade = 0
 		}

@@ -1,17 +1,20 @@
-// Package programtest makes random valid programs, safe blocks and samples, for tests that compare the judges of a program:
-// the reference engine, the portable core, the shipped HEX.
+// Package programtest makes random valid programs, safe blocks, modules and samples, for tests that compare the judges of a
+// program: the reference engine, the portable core, the shipped HEX.
 //
 // Everything is drawn through rapid, so that a difference shrinks to a small case. Promised: Random gives only programs that
 // program.Encode accepts. Not promised: that they make sense as a lamp.
 package programtest
 
 import (
+	"slices"
+
 	"lampwright/program"
 
 	"pgregory.net/rapid"
 )
 
-// inputs is how many of the eight inputs random programs use: few, so that layers meet one another.
+// inputs is how many of the eight inputs random programs use: few, so that layers meet one another. At those after them turns
+// of stop-and-turn wires are read.
 const inputs = 5
 
 // Random draws a valid program.
@@ -21,20 +24,46 @@ func Random(t *rapid.T) *program.Program {
 
 // RandomFor draws a valid program for a module of so many registers, 1..program.MaxRegisters.
 func RandomFor(t *rapid.T, registers int) *program.Program {
+	wires := randomWires(t)
+	p := hand(t, registers, wires)
+	p.Kit = rapid.Uint32().Draw(t, "kit")
+	if p.SideByStrap && rapid.IntRange(0, 2).Draw(t, "both hands") == 0 {
+		p.Other = hand(t, registers, wires)
+		p.Other.Kit, p.Other.SideByStrap, p.Other.Side = p.Kit, true, program.LH+program.RH-p.Side
+	}
+	p.Arrange()
+	return p
+}
+
+// hand draws one hand of a module.
+func hand(t *rapid.T, registers int, wires []program.StopTurn) *program.Program {
 	p := &program.Program{
-		Kit:       rapid.Uint32().Draw(t, "kit"),
 		Lamp:      rapid.Uint16().Draw(t, "lamp"),
 		Side:      program.Side(rapid.IntRange(0, 2).Draw(t, "side")),
 		Registers: registers,
 		Link:      program.LinkRole(rapid.IntRange(0, 2).Draw(t, "link")),
+		TurnFed:   chance(t, "fed by the turn wire", 2),
+		Low:       limit(t, "low supply", program.CodesAtStart.Supply),
+		Warm:      limit(t, "warm", 120),
+		Hot:       limit(t, "hot", 80),
 	}
-	if rapid.IntRange(0, 15).Draw(t, "walk") == 15 {
+	p.SideByStrap = p.Side != program.Centre && rapid.Bool().Draw(t, "side by strap")
+	if chance(t, "walk", 16) {
 		p.Walk = true
 		return p
+	}
+	p.Live = chance(t, "live mode", 3)
+	if rapid.Bool().Draw(t, "sleeps") {
+		p.SleepAfter = rapid.Uint8Range(1, 3).Draw(t, "sleep after")
 	}
 	for i := range p.PacerInput {
 		if input := rapid.IntRange(-1, inputs-1).Draw(t, "pacer input"); input >= 0 {
 			p.PacerInput[i] = 1 << input
+		}
+	}
+	for i, w := range wires {
+		if rapid.Bool().Draw(t, "pacer on a stop-and-turn wire") {
+			p.PacerInput[i] = 1 << w.Wire
 		}
 	}
 	signals := rapid.IntRange(0, 7).Draw(t, "signals")
@@ -42,25 +71,42 @@ func RandomFor(t *rapid.T, registers int) *program.Program {
 	if signals+shows == 0 {
 		signals = 1
 	}
-	m := maker{t: t, p: p, fades: program.MaxFades, moving: program.MaxMoving}
+	m := maker{t: t, p: p, wires: wires, fades: program.MaxFades, moving: program.MaxMoving}
+	if p.Live {
+		m.fades = program.MaxFadesLive
+	}
 	for i := range signals + shows {
 		p.Layers = append(p.Layers, m.layer(i >= signals))
 	}
-	p.Arrange()
 	return p
+}
+
+// limit draws the limit of a code: none, or mostly below usual.
+func limit(t *rapid.T, label string, usual uint8) uint8 {
+	switch rapid.IntRange(0, 7).Draw(t, label+" kind") {
+	case 0, 1, 2, 3, 4:
+		return 0
+	case 5, 6:
+		return rapid.Uint8Range(1, usual).Draw(t, label)
+	default:
+		return rapid.Uint8().Draw(t, label)
+	}
 }
 
 // maker keeps count of what the layers drawn so far have left over.
 type maker struct {
 	t      *rapid.T
 	p      *program.Program
+	wires  []program.StopTurn
 	fades  int
 	moving int
 }
 
-func (m *maker) chance(label string, oneIn int) bool {
-	return rapid.IntRange(1, oneIn).Draw(m.t, label) == oneIn
+func chance(t *rapid.T, label string, oneIn int) bool {
+	return rapid.IntRange(1, oneIn).Draw(t, label) == oneIn
 }
+
+func (m *maker) chance(label string, oneIn int) bool { return chance(m.t, label, oneIn) }
 
 func (m *maker) layer(show bool) program.Layer {
 	t := m.t
@@ -74,6 +120,10 @@ func (m *maker) layer(show bool) program.Layer {
 	if rapid.Bool().Draw(t, "one input") {
 		l.InputMask = 1 << rapid.IntRange(0, inputs-1).Draw(t, "input")
 	}
+	if len(m.wires) > 0 && m.chance("asked for by a turn", 3) {
+		l.InputMask = 1 << rapid.SampledFrom(m.wires).Draw(t, "wire").Turn
+	}
+	l.NotWhile, l.OnlyWhile = m.bar("not while"), m.bar("only while")
 	if show {
 		l.Ends = rapid.Bool().Draw(t, "ends when interrupted")
 		if m.chance("has limit", 3) {
@@ -89,6 +139,14 @@ func (m *maker) layer(show bool) program.Layer {
 	m.fades -= len(l.Slots)
 	m.move(&l)
 	return l
+}
+
+// bar draws the inputs of a bar: mostly none.
+func (m *maker) bar(label string) uint8 {
+	if !m.chance("has "+label, 7) {
+		return 0
+	}
+	return uint8(1<<rapid.IntRange(0, inputs-1).Draw(m.t, label) | 1<<rapid.IntRange(0, inputs-1).Draw(m.t, label))
 }
 
 // frames draws a time: often none, often short, seldom long.
@@ -118,7 +176,9 @@ func (m *maker) slots() []uint8 {
 }
 
 func (m *maker) still(l *program.Layer) {
-	l.Fast = !l.Show && m.chance("fast", 2)
+	if l.Fast = !l.Show && m.chance("fast", 2); l.Fast {
+		l.NotWhile, l.OnlyWhile = 0, 0
+	}
 	l.Still = make([]uint8, len(l.Slots))
 	for i := range l.Still {
 		l.Still[i] = program.FullLevel
@@ -143,8 +203,15 @@ func (m *maker) move(l *program.Layer) {
 		l.Stay = routine(t, len(l.Slots), maybe)
 	}
 	pacer := rapid.IntRange(0, program.MaxPacers-1).Draw(t, "pacer")
-	if !l.Show && l.Arrive != nil && m.p.PacerInput[pacer] != 0 && rapid.Bool().Draw(t, "at the flasher's pace") {
+	onWire := slices.ContainsFunc(m.wires, func(w program.StopTurn) bool { return m.p.PacerInput[pacer] == 1<<w.Wire })
+	if !l.Show && l.Arrive != nil && m.p.PacerInput[pacer] != 0 && (onWire || rapid.Bool().Draw(t, "at the flasher's pace")) {
 		l.Pace = pacer
 		l.InputMask = m.p.PacerInput[pacer]
+		for _, w := range m.wires {
+			if l.InputMask == 1<<w.Wire && rapid.Bool().Draw(t, "paced on a stop-and-turn wire") {
+				l.InputMask = 1 << w.Turn
+				break
+			}
+		}
 	}
 }

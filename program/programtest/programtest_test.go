@@ -1,9 +1,11 @@
 package programtest
 
 import (
+	"reflect"
 	"testing"
 
 	"lampwright/program"
+	"lampwright/program/vector"
 
 	"pgregory.net/rapid"
 )
@@ -31,6 +33,15 @@ func TestRandomIsValid(t *testing.T) {
 		}
 		if total != 5000 {
 			t.Fatalf("%d refreshes, want 5000", total)
+		}
+		v := RandomModule(t, p, s)
+		v.Runs = RandomSamples(t, p, s, 700)
+		var kept [program.MemoryBytes]byte
+		v.Registers, v.Shows, kept = v.Play()
+		v.Kept = &kept
+		back, err := vector.Read(v.Format())
+		if err != nil || !reflect.DeepEqual(v, back) {
+			t.Fatalf("the module reads back differently (%v):\n%s", err, v.Format())
 		}
 	})
 }

@@ -20,8 +20,15 @@ func RandomSafe(t *rapid.T, p *program.Program) *program.Safe {
 		TurnB:     rapid.Uint8Range(0, 1<<inputs-1).Draw(t, "turn B inputs"),
 		Invert:    rapid.Uint8().Draw(t, "inverted inputs"),
 	}
-	if rapid.IntRange(0, 3).Draw(t, "shared") == 0 {
-		pair := rapid.Permutation([]uint8{0, 1, 2, 3, 4, 5, 6, 7}).Draw(t, "shared inputs")
+	s.StopTurn = stopTurns(t, p)
+	if chance(t, "over-voltage", 3) {
+		s.Over = rapid.OneOf(rapid.Uint8Range(program.CodesAtStart.Supply+1, 200), rapid.Uint8Range(program.CodesAtStart.Supply+1, 255), rapid.Uint8Range(1, 255)).Draw(t, "over")
+	}
+	s.TurnWaits = chance(t, "turn waits", 3)
+	if chance(t, "shared", 4) {
+		pair := slices.DeleteFunc(rapid.Permutation([]uint8{0, 1, 2, 3, 4, 5, 6, 7}).Draw(t, "shared inputs"), func(i uint8) bool {
+			return slices.ContainsFunc(s.StopTurn[:], func(w program.StopTurn) bool { return w.Used && w.Turn == i })
+		})
 		s.Shared = program.Shared{Used: true, From: pair[0], As: pair[1]}
 	}
 	for i := range s.On {
@@ -49,22 +56,36 @@ func count(t *rapid.T, label string) uint8 {
 }
 
 // RandomSamples draws samples of a number of refreshes for a program that runs with a safe block: presses, flashers with
-// and without scatter, chatter, and marks on the link wire.
+// and without scatter, one of which brings the supply, chatter, brakes and flashes on stop-and-turn wires, marks on the link wire, codes about the limits, and
+// streamed frames. Codes change in the middle of a frame, away from the snapshots.
 func RandomSamples(t *rapid.T, p *program.Program, s *program.Safe, refreshes int) []vector.Run {
-	lines := make([]*line, 0, inputs+1)
-	for i := range inputs {
-		l := &line{t: t}
+	pause := 0
+	if p.SleepAfter > 0 && rapid.IntRange(0, 2).Draw(t, "idle at first") < 2 {
+		pause = rapid.IntRange(800, 2500).Draw(t, "idle")
+	}
+	lines := make([]*line, inputs, inputs+1)
+	for i := range lines {
+		lines[i] = &line{t: t, now: pause}
+	}
+	for _, w := range s.StopTurn {
+		if w.Used && lines[w.Wire].now == pause && lines[w.Reference].now == pause && chance(t, "drawn together", 2) {
+			carry(t, lines[w.Wire], lines[w.Reference], refreshes)
+		}
+	}
+	for i, l := range lines {
 		paced := slices.Contains(p.PacerInput[:], 1<<i)
+		if paced && p.TurnFed && l.now == 0 && rapid.Bool().Draw(t, "brings the supply") {
+			l.pulse(1, l.draw(200, 1900))
+		}
 		for l.now < refreshes {
 			l.input(paced, int(s.On[i]), int(s.Off[i]))
 		}
-		lines = append(lines, l)
 	}
 	link := &line{t: t}
 	for link.now < refreshes {
 		link.marks(p.Link == program.Follower)
 	}
-	return merge(append(lines, link), refreshes, s.Invert)
+	return merge(append(lines, link), happenings(t, p, s, refreshes), refreshes, s.Invert)
 }
 
 // line draws one wire as the moments of its edges; it begins idle.
@@ -139,9 +160,13 @@ func (l *line) marks(often bool) {
 	}
 }
 
-// merge makes runs of the wires. The last one is the link: high when idle. An inverted input is high when idle too.
-func merge(lines []*line, refreshes int, invert uint8) []vector.Run {
+// merge makes runs of the wires, with what happens beside them. The last wire is the link: high when idle. An inverted input is
+// high when idle too.
+func merge(lines []*line, beside map[int]happening, refreshes int, invert uint8) []vector.Run {
 	moments := []int{refreshes}
+	for at := range beside {
+		moments = append(moments, at)
+	}
 	for _, l := range lines {
 		for _, at := range l.edges {
 			if at < refreshes {
@@ -157,6 +182,7 @@ func merge(lines []*line, refreshes int, invert uint8) []vector.Run {
 	for _, to := range slices.Compact(moments) {
 		state.Refreshes = to - from
 		if to > from {
+			state.Codes, state.Live = beside[from].codes, beside[from].live
 			runs = append(runs, state)
 		}
 		for i, l := range lines {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lampwright/program"
 	"lampwright/program/vector"
 )
 
@@ -24,6 +25,24 @@ func TestReadFormatsBack(t *testing.T) {
 		if !bytes.Equal(v.Format(), text) {
 			t.Errorf("%s reads and writes differently", path)
 		}
+	}
+}
+
+// What a line leaves unsaid is as the format's page has it; a code that is given alone leaves the other as it was.
+func TestReadKeepsCodes(t *testing.T) {
+	block := strings.Repeat("00", 72)
+	text := strings.NewReplacer("safe-a 53", "safe-a "+block, "safe-b 53", "safe-b "+block, "run 10 00 1\n",
+		"strap RH\nmemory 00112233445566778899\nrun 1 00 1\nsupply 10\nrun 2 00 1\nheat 20\nlive 0102030405060708\nrun 3 00 1\nrun 4 00 1\nkept 99112233445566778800\n").Replace(small)
+	v, err := vector.Read([]byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []vector.Run{
+		{Refreshes: 1, Link: true}, {Refreshes: 2, Link: true, Codes: &program.Codes{Supply: 0x10, Heat: 0xFF}},
+		{Refreshes: 3, Link: true, Codes: &program.Codes{Supply: 0x10, Heat: 0x20}, Live: []uint8{1, 2, 3, 4, 5, 6, 7, 8}}, {Refreshes: 4, Link: true},
+	}
+	if !reflect.DeepEqual(v.Runs, want) || v.Strap != program.RH || v.Memory[9] != 0x99 || v.Kept[0] != 0x99 {
+		t.Errorf("read %+v, strap %d, memory % x, kept % x", v.Runs, v.Strap, v.Memory, v.Kept)
 	}
 }
 
@@ -49,6 +68,10 @@ func TestReadTellsMistakes(t *testing.T) {
 		{"run 10 00 1", "run 0 00 1", `"0" is no number`}, {"run 10 00 1", "run 10 0 1", `"0" is not what`}, {"run 10 00 1", "run 10 00", "give 3"},
 		{"run 10 00 1", "walk 10 00 1", "unknown statement"}, {"run 10 00 1\n", "", "no samples"}, {"registers 1", "registers 9", "1 to 8"},
 		{"registers 1\n", "", "before registers"}, {"show 0", "show 4", "out of order"}, {"show 0 0 00 00", "show 0 0 00 0000", "pairs of hex"},
+		{"run 10 00 1", "strap up\nrun 10 00 1", "missing, LH or RH"}, {"run 10 00 1", "memory 00\nrun 10 00 1", "pairs of hex"}, {"run 10 00 1", "kept 00\nrun 10 00 1", "pairs of hex"},
+		{"run 10 00 1", "supply 7\nrun 10 00 1", "pairs of hex"}, {"run 10 00 1", "heat\nrun 10 00 1", "give 1"}, {"run 10 00 1", "run 10 00 1\nsupply 79", "after the last run"},
+		{"run 10 00 1", "run 10 00 1\nlive 0000000000000000", "after the last run"}, {"run 10 00 1", "live 00\nrun 10 00 1", "a live frame of 1 levels"},
+		{"run 10 00 1", "live 0000000000000000\nlive 0000000000000000\nrun 10 00 1", "two live frames"},
 		{"show 0 0 00 00", "show 0 0 00", "give 15"}, {"safe-a " + block, "safe-a 00", "72 bytes"}, {"run 10 00 1", "run 10 FF 1", "lower case"}, {"run 10", "run  10", "give 3"},
 	} {
 		text := strings.Replace(good, c.old, c.with, 1)

@@ -15,6 +15,16 @@ type Run struct {
 	Live      []uint8        // levels of a streamed frame that arrives within the first refresh; nil: none
 }
 
+// Begin brings an engine what comes before the first sample of the run.
+func (r *Run) Begin(e *program.Engine) {
+	if r.Codes != nil {
+		e.Sense(r.Codes.Supply, r.Codes.Heat)
+	}
+	if r.Live != nil {
+		e.Stream(r.Live)
+	}
+}
+
 // Show is what leaves the module from a refresh on, until the next Show.
 type Show struct {
 	Refresh int
@@ -72,12 +82,7 @@ func (v *Vector) Play() (registers int, shows []Show, kept [program.MemoryBytes]
 	e := program.NewEngine(v.Powering())
 	refresh, last := 0, program.Shown{}
 	for _, r := range v.Runs {
-		if r.Codes != nil {
-			e.Sense(r.Codes.Supply, r.Codes.Heat)
-		}
-		if r.Live != nil {
-			e.Stream(r.Live)
-		}
+		r.Begin(e)
 		for range r.Refreshes {
 			now := e.Shown()
 			now.Phase, now.Live = 0, false // of no concern to a judge
