@@ -31,13 +31,13 @@ func checkMS(bytes int) int {
 // waits refuses a module whose turn would wait too long for the check of its image.
 func (c *compiler) waits(out *Module) {
 	bytes := out.imageBytes()
-	if !out.Program.TurnFed || bytes <= turnFedMost {
+	if !out.Program.TurnFed || bytes <= turnFedMost || out.first() != out {
 		return
 	}
 	m := out.Of
 	why := ""
 	if out.Twin != nil {
-		why = fmt.Sprintf("; it holds the hands of %s and %s", out.Twin.Of.Name, m.Name)
+		why = fmt.Sprintf("; it holds both hands, that of %s as well", out.Twin.Of.Name)
 	}
 	c.list.Add(report.Errorf("turn-fed", m.At, "the turn of module %q would come late", m.Name).
 		Because("it is fed by its turn wire alone, and with every flash its image of %d bytes is checked before the turn is shown%s", bytes, why).
