@@ -25,8 +25,6 @@ const (
 // worst gives the order of ways; less is worse.
 func (h How) worst() int { return slices.Index([]How{Dark, Steady, Late, Dim, Lit}, h) }
 
-// gone tells whether a function that is so does not do its work.
-func (h How) gone() bool { return h == Dark || h == Steady || h == Late }
 
 // Loss is a road function of a lamp that a fault takes away or changes.
 type Loss struct {
@@ -35,6 +33,17 @@ type Loss struct {
 	LateMS         int // of Late
 	Percent        int // of Dim: of its usual light
 	Script         string
+}
+
+// gone tells whether the function does not do its work. A turn may miss its first flash: its wire tells more by the next.
+func (l Loss) gone() bool {
+	switch l.How {
+	case Dark, Steady:
+		return true
+	case Late:
+		return l.Function != "turn" || units.Time(l.LateMS)*units.Millisecond >= flashGap
+	}
+	return false
 }
 
 // String tells the loss: "stop at tail-lh dark".
@@ -69,10 +78,15 @@ func (s *stage) judge(v *served, usual, now *run) (worst Loss, any bool) {
 		}
 	}
 	on, off := v.asked(usual)
-	for _, span := range on {
-		if l, lost := s.whileAsked(v, span, usual, now); lost {
+	for len(on) > 0 {
+		n := 1
+		for n < len(on) && on[n].From-on[n-1].To < flashGap {
+			n++
+		}
+		if l, lost := s.use(v, on[:n], usual, now); lost {
 			take(l)
 		}
+		on = on[n:]
 	}
 	for i, span := range off {
 		if !s.litThough(v, span, usual, now) {
@@ -89,6 +103,23 @@ func (s *stage) judge(v *served, usual, now *run) (worst Loss, any bool) {
 
 // flashGap is longer than any dark time of a flasher.
 const flashGap = units.Second
+
+// use judges one use of a function: one press, or all flashes of one. Flashes that are missing before the first are late light.
+func (s *stage) use(v *served, spans []script.Span, usual, now *run) (worst Loss, any bool) {
+	began := false
+	for _, span := range spans {
+		l, lost := s.whileAsked(v, span, usual, now)
+		switch {
+		case !lost && !began && any && worst.How == Dark:
+			began, worst = true, Loss{How: Late, LateMS: int((span.From - spans[0].From) / units.Millisecond)}
+		case !lost:
+			began = true
+		case !any || l.How.worst() < worst.How.worst():
+			worst, any = l, true
+		}
+	}
+	return worst, any
+}
 
 // whileAsked judges one time at which the function is asked.
 func (s *stage) whileAsked(v *served, span script.Span, usual, now *run) (Loss, bool) {
@@ -201,7 +232,7 @@ func (s *stage) breaches(f Fault, all []*served, usual, now *run) (broken []Brea
 	}
 	for _, v := range all {
 		l, any := lost[v]
-		if any && l.How.gone() && (v.function == "stop" || v.function == "turn") && v.fed(now) && !f.excuses(s, v) {
+		if any && l.gone() && (v.function == "stop" || v.function == "turn") && v.fed(now) && !f.excuses(s, v) {
 			add(WireIsObeyed, v, []string{v.lamp.Name}, l.String()+", though its wire arrives and its module is fed")
 		}
 		if !f.reaches(s, v) && !s.unchanged(v, usual, now) {
@@ -227,7 +258,7 @@ func bothSides(v *served, all []*served, lost map[*served]Loss, usual *run) (lam
 		if w.function != v.function || w.lamp.Place.End != v.lamp.Place.End || side(w.lamp) == lamp.Centre {
 			continue
 		}
-		if l, any := lost[w]; !any || !l.How.gone() || len(usual.line.Spans(w.asks.Name)) == 0 {
+		if l, any := lost[w]; !any || !l.gone() || len(usual.line.Spans(w.asks.Name)) == 0 {
 			return nil
 		}
 		lamps = append(lamps, w.lamp.Name)

@@ -190,7 +190,7 @@ func (s *stage) finish(standing *Standing, functions []*served) {
 func (s *Standing) adviseFeeds(functions []*served) string {
 	var more []string
 	for _, l := range s.Losses {
-		if l.How.gone() && (l.Function == "stop" || l.Function == "turn") {
+		if l.gone() && (l.Function == "stop" || l.Function == "turn") {
 			for _, name := range s.feedMore(Breach{Function: l.Function, Lamps: []string{l.Lamp}}, functions) {
 				if !slices.Contains(more, name) {
 					more = append(more, name)

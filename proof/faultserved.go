@@ -158,8 +158,10 @@ func (f Fault) reaches(s *stage, v *served) bool {
 	if !slices.Contains(f.modules, m) || f.Condition.What != script.Tap {
 		return false
 	}
-	if slices.ContainsFunc(f.inputs, func(in *kit.Input) bool { return slices.Contains(feeders(m), in) }) && m.Fed.Only != nil {
-		return true
+	for _, in := range f.inputs {
+		if in == m.Fed.Only || in.CarriesStop && slices.Contains(v.wires, in.Reference) {
+			return true
+		}
 	}
 	for _, l := range s.kit.Layers {
 		if !slices.Contains(f.inputs, l.Input) {

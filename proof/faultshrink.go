@@ -14,7 +14,7 @@ var shortTimes = []units.Time{
 }
 
 // shrink gives the shortest script that it finds under which shows still is true, which it is of the script given: presses are left out,
-// flashes made steady, then begun at one time, then shortened, again and again until nothing helps. The same script gives the same result.
+// all begun sooner, flashes made steady, each begun with the first, then shortened, again and again until nothing helps. The same script gives the same result.
 func shrink(s script.Script, shows func(script.Script) bool) script.Script {
 	try := func(presses []script.Press) bool {
 		if len(presses) == 0 || slices.Equal(presses, s.Presses) {
@@ -41,6 +41,16 @@ func shrink(s script.Script, shows func(script.Script) bool) script.Script {
 			}
 			i++
 		}
+		first := s.Presses[0].From
+		for _, p := range s.Presses {
+			first = min(first, p.From)
+		}
+		sooner := slices.Clone(s.Presses)
+		for i := range sooner {
+			sooner[i].From += askAt - first
+			sooner[i].To += askAt - first
+		}
+		again = try(sooner) || again
 		for i, p := range s.Presses {
 			steady := p
 			steady.Flash = script.Flash{}
