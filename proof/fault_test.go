@@ -190,3 +190,43 @@ func TestFaultsAreConditions(t *testing.T) {
 		t.Errorf("%d faults", len(seen))
 	}
 }
+
+// What is asked and fed is shown: a fog wire that is shorted must not hide the stop behind a dim light on the same groups, and is told
+// when it does. A turn whose sweep outlasts its flash is found without any fault.
+func TestSignalsThatHideOthersAreFound(t *testing.T) {
+	fog := faultTrial(t, "  turn-lh: {wire: rear-lh.in3}", "  fog: {wire: [rear-lh.in4, rear-rh.in4]}\n  turn-lh: {wire: rear-lh.in3}",
+		"signals:\n", "signals:\n  - fog: {input: fog, takes: stop, stay: faint}\n", "routines:\n", "routines:\n  faint: {strokes: [{hold: {on: stop, light: 2 %}}]}\n")
+	late := faultTrial(t, "sweep: {on: turn, direction: outboard, for: 150 ms, edge: 20 mm}", "sweep: {on: turn, direction: outboard, for: 1 s}",
+		"length: 150 ms", "length: 1 s", ", pace: flasher", "")
+	for _, c := range []struct {
+		trial  proof.FaultTrial
+		fault  string
+		rule   proof.Rule
+		says   string
+		script string
+		mend   string
+	}{
+		{fog, "tap:rear-lh.in4=supply", proof.WireIsObeyed, "stop at tail-lh dark, though its wire arrives and its module is fed",
+			"tap:rear-lh.in4=supply stop@500ms..550ms", "put signal stop before the one on fog"},
+		{late, "", proof.ShownAlone, "turn at tail-lh dark", "turn-lh@500ms..2500ms~90/min:50%", "let the signal on turn-lh light its groups wholly, sooner"},
+	} {
+		found := false
+		for _, s := range tried(t, c.trial).Standings {
+			for _, b := range s.Breaches {
+				at := ""
+				if !s.None() {
+					at = s.Condition.String()
+				}
+				if at == c.fault && b.Rule == c.rule && b.Lamps[0] == "tail-lh" {
+					found = true
+					if !strings.HasPrefix(b.What, c.says) || b.Script != c.script || !strings.HasPrefix(b.Mend, c.mend) {
+						t.Errorf("%+v", b)
+					}
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%q: %s is not found", c.fault, c.rule)
+		}
+	}
+}

@@ -25,7 +25,6 @@ const (
 // worst gives the order of ways; less is worse.
 func (h How) worst() int { return slices.Index([]How{Dark, Steady, Late, Dim, Lit}, h) }
 
-
 // Loss is a road function of a lamp that a fault takes away or changes.
 type Loss struct {
 	Function, Lamp string
@@ -289,15 +288,13 @@ func (s *stage) alone(v *served, r *run) (what string, bad bool) {
 	switch {
 	case lit == 0:
 		return v.String() + " dark", true
-	case units.Time(first-from)*traceStep > aloneMay:
+	case units.Time(first-from)*traceStep > aloneMay && (v.function == "stop" || v.function == "turn"):
 		return fmt.Sprintf("%s comes %d ms after its wire", v, int(units.Time(first-from)*traceStep/units.Millisecond)), true
-	case lit*3 < to-from:
-		return v.String() + " dark for most of the time", true
 	}
 	return "", false
 }
 
-// aloneMay is how long a function may take to half of its light: a sweep of half of the shortest flash, and the slowest filter. Common
+// aloneMay is how long a stop or a turn may take to half of its light: a sweep of half of the shortest flash, and the slowest filter. Common
 // practice, no source.
 const aloneMay = 300 * units.Millisecond
 
