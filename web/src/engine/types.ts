@@ -57,7 +57,9 @@ export interface Module {
   outputs: number;
   lamp: string;
   link: string;
+  registers: number; // of eight outputs each; 0: the outputs are pins
   output: number[]; // of each group, from 1; 0 is not wired
+  loads: { name: string; output: number }[]; // outputs that load a wire for the car's lamp check
   inputs: string[];
   bytes: number;
   mostBytes: number;

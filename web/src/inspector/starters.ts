@@ -21,7 +21,7 @@ export function starter(section: string, kind: string, name: string, job: Job): 
     case 'inputs':
       return { wire: `${job.modules[0]?.name ?? 'module'}.${job.modules[0]?.inputs[0] ?? 'in1'}` };
     case 'routines':
-      return { length: '1 s', strokes: [{ hold: { light: '100 %' } }] };
+      return { length: '1 s', strokes: [{ sweep: { direction: 'right', for: '1 s', edge: '20 mm' } }] };
     case 'paths':
       return { through: [['0', '0'], ['100', '0']] };
     case 'parts':

@@ -38,9 +38,9 @@ function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
   ctx.font = `600 ${14 * letter}px ${letters}`;
   ctx.fillStyle = greys.writing;
   ctx.textAlign = 'left';
-  ctx.fillText(a, left, line);
+  ctx.fillText(`◂ ${a}`, left, line);
   ctx.textAlign = 'right';
-  ctx.fillText(b, left + width, line);
+  ctx.fillText(`${b} ▸`, left + width, line);
   ctx.font = `400 ${13 * letter}px ${letters}`;
   ctx.fillStyle = greys.faint;
   ctx.textAlign = 'left';
@@ -61,7 +61,7 @@ function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
     ctx.lineWidth = 1;
     ctx.stroke();
   }
-  const r = Math.max(0.7, Math.min(4, p.pitch * s.scale * 0.22));
+  const r = Math.max(0.7, Math.min(5, p.pitch * s.scale * 0.2));
   const colours = new Map<string, Path2D>();
   for (const [mx, my, g] of lamp.leds) {
     const colour = lamp.groups[g]?.colour ?? '';

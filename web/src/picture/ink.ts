@@ -72,7 +72,7 @@ export class Spots {
           const d = Math.hypot(x - middle, y - middle) / radius;
           const core = Math.exp(-((d * 1.15) ** 4));
           const glow = 0.16 * Math.exp(-((d / 1.25) ** 2)) * Math.max(0, 1 - d / 2.4);
-          const pale = 0.3 * light * Math.exp(-((d * 2.2) ** 2)); // a bright core looks paler, as a camera sees it
+          const pale = 0.5 * light * light * Math.exp(-((d * 2.4) ** 2)); // a bright core looks paler, as a camera sees it
           const i = 4 * (y * this.sheet.width + step * this.size + x);
           for (let c = 0; c < 3; c++) data.data[i + c] = 255 * encode(light * (tint[c]! * (core + glow) + pale * (1 - tint[c]!)));
           data.data[i + 3] = 255;

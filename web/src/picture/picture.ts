@@ -3,7 +3,8 @@
 
 import type { Lamp } from '../engine/types';
 import { drawBase, greys, x, y } from './base';
-import { spots, stepOf, type Spots } from './ink';
+import { aim, stamp, type Field } from './fields';
+import { stepOf } from './ink';
 import { arrange, type Placed, type Scene } from './scene';
 
 export interface Hit {
@@ -18,14 +19,6 @@ export interface Mark {
   group: number;
 }
 
-interface Run {
-  first: number; // the lamp's first group in the levels
-  group: Uint16Array;
-  px: Float32Array; // dots of the device, upper left corner of each spot
-  py: Float32Array;
-  spots: Spots;
-}
-
 export class Picture {
   readonly light = document.createElement('canvas');
   readonly over = document.createElement('canvas');
@@ -36,7 +29,8 @@ export class Picture {
 
   private base = document.createElement('canvas');
   private lamps: Lamp[] = [];
-  private runs: Run[] = [];
+  private fields: Field[] = [];
+  private stale = true; // nothing on the canvas can be kept
   private levels: Uint8Array | null = null;
   private first = new Map<string, number>();
   private step = stepOf(false);
@@ -85,6 +79,7 @@ export class Picture {
 
   setRaised(raised: boolean) {
     this.step = stepOf(raised);
+    this.stale = true;
     this.paint();
   }
 
@@ -225,55 +220,19 @@ export class Picture {
     this.paintOver();
   }
 
-  // aim works out once where each spot goes, so that a frame only stamps.
   private aim() {
-    this.runs = [];
-    for (const p of this.scene.lamps) {
-      const first = this.first.get(p.lamp.name);
-      if (first === undefined) continue;
-      const radius = Math.max(1.1, p.pitch * this.scene.scale * 0.44) * this.dots;
-      const byColour = new Map<string, number[]>();
-      p.lamp.leds.forEach(([, , g], i) => {
-        const colour = p.lamp.groups[g]?.colour ?? '';
-        const list = byColour.get(colour);
-        if (list) list.push(i);
-        else byColour.set(colour, [i]);
-      });
-      for (const [colour, list] of byColour) {
-        const s = spots(colour, Math.min(radius, 60));
-        const half = s.size / 2;
-        const run: Run = { first, group: new Uint16Array(list.length), px: new Float32Array(list.length), py: new Float32Array(list.length), spots: s };
-        let n = 0;
-        for (const i of list) {
-          const [lx, ly, g] = p.lamp.leds[i]!;
-          const [sx, sy] = this.screen(p, lx, ly);
-          const cx = Math.round(sx * this.dots - half);
-          const cy = Math.round(sy * this.dots - half);
-          if (cx + s.size < 0 || cy + s.size < 0 || cx > this.light.width || cy > this.light.height) continue;
-          run.group[n] = g;
-          run.px[n] = cx;
-          run.py[n] = cy;
-          n++;
-        }
-        if (n > 0) this.runs.push({ ...run, group: run.group.subarray(0, n), px: run.px.subarray(0, n), py: run.py.subarray(0, n) });
-      }
-    }
+    this.fields = aim(this, this.first, this.dots, this.light.width, this.light.height);
+    this.stale = true;
   }
 
   private paint() {
     const ctx = this.light.getContext('2d', { alpha: false })!;
-    ctx.globalCompositeOperation = 'copy';
-    ctx.drawImage(this.base, 0, 0);
-    const levels = this.levels;
-    if (!levels) return;
-    ctx.globalCompositeOperation = 'lighter';
-    for (const run of this.runs) {
-      const { size, sheet } = run.spots;
-      for (let i = 0; i < run.group.length; i++) {
-        const step = this.step[levels[run.first + run.group[i]!] ?? 0]!;
-        if (step > 0) ctx.drawImage(sheet, step * size, 0, size, size, run.px[i]!, run.py[i]!, size, size);
-      }
+    if (this.stale) {
+      ctx.globalCompositeOperation = 'copy';
+      ctx.drawImage(this.base, 0, 0);
     }
+    stamp(ctx, this.base, this.fields, this.levels, this.step, this.stale);
+    this.stale = false;
   }
 
   private paintOver() {

@@ -5,9 +5,8 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Player } from '../../engine/player';
 import type { Routine } from '../../engine/types';
 import { clock } from '../../engine/units';
-import { inspect, path, store } from '../../ui/state';
-import { freeName, setAt } from '../../inspector/change';
-import { starter } from '../../inspector/starters';
+import { inspect, path } from '../../ui/state';
+import { newRoutine } from './newroutine';
 import { chosen } from './state';
 
 const paces: [number, string][] = [
@@ -22,14 +21,6 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
   const now = useRef<HTMLSpanElement>(null);
   useEffect(() => player.turned(() => (playing.value = player.playing)), [player]);
   useEffect(() => player.each((ms) => now.current && (now.current.textContent = clock(ms))), [player]);
-  const add = async () => {
-    const job = store.state.job!;
-    const name = freeName(
-      routines.map((r) => r.name),
-      'new-routine',
-    );
-    if (!(await setAt(['routines', name], starter('routines', '', name, job)))) inspect(['routines', name]);
-  };
   return (
     <div class="controls">
       <label class="controls-routine">
@@ -43,7 +34,7 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
       <button class="quiet" onClick={() => inspect(['routines', routine.name])} title="Its name, length, lamps and note">
         Edit
       </button>
-      <button class="quiet" onClick={add}>
+      <button class="quiet" onClick={() => newRoutine(routines.map((r) => r.name))}>
         New
       </button>
       <span class="status-fill" />

@@ -8,8 +8,9 @@ import { flashes, mostFlashes, slowdown } from '../../engine/flash';
 import { CarPicture } from '../../picture/view';
 import { useFilm, usePlayer } from '../../ui/film';
 import { Trouble } from '../../ui/diagnostic';
-import { inspect, job, set, settings, shown } from '../../ui/state';
+import { job, set, settings, shown } from '../../ui/state';
 import { Controls } from './controls';
+import { newRoutine } from './newroutine';
 import { Flashing } from './flashing';
 import { chosen, allowed } from './state';
 import { Timeline } from './timeline';
@@ -56,7 +57,7 @@ export function LightPlace() {
       <div class="empty-place">
         <h2>No routine yet</h2>
         <p>A routine is a piece of choreography over one or more lamps; signals and shows play it.</p>
-        <button class="strong" onClick={() => inspect(['routines'])}>
+        <button class="strong" onClick={() => newRoutine([])}>
           Make the first one
         </button>
       </div>
