@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lampwright/board"
 	"lampwright/kit"
 	"lampwright/lamp"
 	"lampwright/program"
@@ -74,18 +75,26 @@ type functionView struct {
 }
 
 type moduleView struct {
-	Name      string   `json:"name"`
-	Board     string   `json:"board"`
-	Outputs   int      `json:"outputs"`
-	Lamp      string   `json:"lamp"`
-	Link      string   `json:"link"`
-	Output    []int    `json:"output"` // of each group, 1-based; 0: not wired
-	Inputs    []string `json:"inputs"`
-	Bytes     int      `json:"bytes"`
-	MostBytes int      `json:"mostBytes"`
-	Fades     int      `json:"fades"`
-	MostFades int      `json:"mostFades"`
-	Load      string   `json:"load"` // the command that writes its program
+	Name      string     `json:"name"`
+	Board     string     `json:"board"`
+	Outputs   int        `json:"outputs"`
+	Lamp      string     `json:"lamp"`
+	Link      string     `json:"link"`
+	Registers int        `json:"registers"` // of eight outputs each; 0: the outputs are pins of the controller
+	Output    []int      `json:"output"`    // of each group, 1-based; 0: not wired
+	Loads     []loadView `json:"loads"`
+	Inputs    []string   `json:"inputs"`
+	Bytes     int        `json:"bytes"`
+	MostBytes int        `json:"mostBytes"`
+	Fades     int        `json:"fades"`
+	MostFades int        `json:"mostFades"`
+	Load      string     `json:"load"` // the command that writes its program
+}
+
+// loadView is an output that switches a load for the car's lamp check.
+type loadView struct {
+	Name   string `json:"name"`
+	Output int    `json:"output"` // 1-based
 }
 
 type inputView struct {
@@ -175,9 +184,17 @@ func (v *view) kit(k *kit.Kit) {
 	}
 	for _, m := range k.Modules {
 		out := moduleView{Name: m.Name, Board: m.Board.Name, Outputs: m.Board.Outputs, Lamp: m.Lamp.Name, Link: m.Link,
-			Inputs: []string{}, MostBytes: program.MaxImageBytes, MostFades: program.MaxFades, Output: make([]int, len(m.Output))}
+			Loads: []loadView{}, Inputs: []string{}, MostBytes: program.MaxImageBytes, MostFades: program.MaxFades, Output: make([]int, len(m.Output))}
 		for g, o := range m.Output {
 			out.Output[g] = o + 1
+		}
+		if m.Board.Core == board.CoreChain {
+			out.Registers = m.Board.Registers
+		}
+		for _, o := range k.Outages {
+			if o.Module == m {
+				out.Loads = append(out.Loads, loadView{o.Name, o.Output + 1})
+			}
 		}
 		for _, p := range m.Board.Inputs {
 			out.Inputs = append(out.Inputs, p.Name)
