@@ -94,7 +94,7 @@ func TestDamagedImage(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := programtest.Random(t)
 		s := programtest.RandomSafe(t, p)
-		v := moduleFor(t, p, s)
+		v := programtest.RandomModule(t, p, s)
 		v.Image = damage(t, v.Image)
 		if rapid.IntRange(0, 3).Draw(t, "check") > 0 {
 			v.Image = resealed(v.Image)
@@ -111,7 +111,7 @@ func TestDamagedSafeBlocks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := programtest.Random(t)
 		s := programtest.RandomSafe(t, p)
-		v := moduleFor(t, p, s)
+		v := programtest.RandomModule(t, p, s)
 		v.SafeA = damage(t, v.SafeA)
 		if rapid.Bool().Draw(t, "both") {
 			v.SafeB = damage(t, v.SafeB)
@@ -127,10 +127,13 @@ func TestRandomCode(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := programtest.Random(t)
 		s := programtest.RandomSafe(t, p)
-		v := moduleFor(t, p, s)
-		tables := headBytes + layerBytes*len(p.Layers)
-		for _, l := range p.Layers {
-			tables += len(l.Slots) + len(l.Still)
+		v := programtest.RandomModule(t, p, s)
+		tables := 0
+		for hand := p; hand != nil; hand = hand.Other {
+			tables += headBytes + layerBytes*len(hand.Layers)
+			for _, l := range hand.Layers {
+				tables += len(l.Slots) + len(l.Still)
+			}
 		}
 		operation := rapid.OneOf(rapid.ByteRange(0, 20), rapid.ByteRange(0x3E, 0x48), rapid.ByteRange(0x80, 0x90),
 			rapid.ByteRange(0xBE, 0xC6), rapid.Byte())

@@ -30,7 +30,7 @@ func TestCoreShowsWhatTheEngineShows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := programtest.Random(t)
 		s := programtest.RandomSafe(t, p)
-		v := moduleFor(t, p, s)
+		v := programtest.RandomModule(t, p, s)
 		v.Runs = programtest.RandomSamples(t, p, s, randomRefreshes)
 		sameLight(t, v)
 	})
