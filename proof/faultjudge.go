@@ -277,17 +277,19 @@ func bothSides(v *served, all []*served, lost map[*served]Loss, usual *run) (lam
 func (s *stage) alone(v *served, r *run) (what string, bad bool) {
 	on := r.line.Spans(v.asks.Name)
 	from, to := frames(r, on[0])
-	lit, first := 0, -1
+	most, first := 0, -1
 	for n := from; n < to; n++ {
-		if v.need > 0 && s.light(r, v, n)*shownShare >= v.need {
-			if lit++; first < 0 {
-				first = n
-			}
+		light := s.light(r, v, n)
+		most = max(most, light)
+		if light*shownShare >= v.need && first < 0 {
+			first = n
 		}
 	}
 	switch {
-	case lit == 0:
+	case most == 0:
 		return v.String() + " dark", true
+	case first < 0:
+		return fmt.Sprintf("%s shows no more than %d %% of its light", v, most*100/v.need), true
 	case units.Time(first-from)*traceStep > aloneMay && (v.function == "stop" || v.function == "turn"):
 		return fmt.Sprintf("%s comes %d ms after its wire", v, int(units.Time(first-from)*traceStep/units.Millisecond)), true
 	}

@@ -93,6 +93,7 @@ func (t FaultTrial) Run(ctx context.Context) (*FaultReport, error) {
 		}
 		usual[i] = s.play(presses, Fault{}, nil)
 	}
+	s.learn(functions, asks)
 	report.Standings = append(report.Standings, s.withoutFault(functions, asks, usual))
 	faults := Faults(t.Kit)
 	for n, f := range faults {
@@ -134,7 +135,25 @@ func (s *Standing) knows(b Breach) bool {
 	return slices.ContainsFunc(s.Breaches, func(o Breach) bool { return o.Function == b.Function && (o.Rule == b.Rule || o.Rule == OneSideStays) })
 }
 
-// withoutFault judges every function that is asked alone, and learns how much light each has then.
+// learn finds how much light each function has when its input alone is held.
+func (s *stage) learn(functions []*served, asks []ask) {
+	for _, a := range asks {
+		if len(a.inputs) > 1 {
+			continue
+		}
+		held := script.Script{Presses: []script.Press{{Input: a.inputs[0].Name, From: askAt, To: askAt + askFor}}}
+		r := s.play(held, Fault{}, nil)
+		for _, v := range functions {
+			if v.asks == a.inputs[0] {
+				for n := range r.frames {
+					v.need = max(v.need, s.light(r, v, n))
+				}
+			}
+		}
+	}
+}
+
+// withoutFault judges every function that is asked alone.
 func (s *stage) withoutFault(functions []*served, asks []ask, usual []*run) Standing {
 	none := Standing{Fault: Fault{What: "no fault"}}
 	for i, a := range asks {
@@ -144,9 +163,6 @@ func (s *stage) withoutFault(functions []*served, asks []ask, usual []*run) Stan
 		for _, v := range functions {
 			if v.asks != a.inputs[0] {
 				continue
-			}
-			for n := range usual[i].frames {
-				v.need = max(v.need, s.light(usual[i], v, n))
 			}
 			if what, bad := s.alone(v, usual[i]); bad {
 				b := Breach{Rule: ShownAlone, Function: v.function, Lamps: []string{v.lamp.Name}, What: what, presses: usual[i].script}
