@@ -43,11 +43,12 @@ type Verdict struct {
 	Misdeeds    []Misdeed
 	Restarts    int // by the watchdog
 	Load        Load
+	Unpowered   bool // the script never brings its supply: there is nothing to compare
 }
 
 // Proven tells whether the module did what its model says, all of it and nothing else.
 func (v Verdict) Proven() bool {
-	return v.Refreshes > 0 && len(v.Differences) == 0 && len(v.Misdeeds) == 0 && v.Restarts == 0
+	return (v.Refreshes > 0 || v.Unpowered) && len(v.Differences) == 0 && len(v.Misdeeds) == 0 && v.Restarts == 0
 }
 
 // Problems tells what is wrong, one line each; none when the module is proven.
@@ -62,7 +63,7 @@ func (v Verdict) Problems() []string {
 	if v.Restarts > 0 {
 		lines = append(lines, fmt.Sprintf("module %s: the watchdog restarted it, %d times in all", v.Module, v.Restarts))
 	}
-	if v.Refreshes == 0 {
+	if v.Refreshes == 0 && !v.Unpowered {
 		lines = append(lines, fmt.Sprintf("module %s: it never sampled its inputs", v.Module))
 	}
 	return lines
@@ -114,12 +115,16 @@ func events(changes []car.Change, index int, of board.Board) []Event {
 
 func duration(t units.Time) time.Duration { return time.Duration(t) * time.Microsecond }
 
+func (t Trial) course() *car.Course {
+	return car.Drive(t.Kit, t.Line, units.Time(t.Length/time.Microsecond), t.Wires)
+}
+
 // Setups gives the runs that show every module of the trial: all on the link wire together, as many as a run takes.
 func (t Trial) Setups() ([]Setup, error) {
 	modules := slices.Clone(t.Compiled.Modules)
 	slices.SortStableFunc(modules, func(a, b *compile.Module) int { return linked(b) - linked(a) })
 	var all []Setup
-	course := car.Drive(t.Kit, t.Line, units.Time(t.Length/time.Microsecond), t.Wires)
+	course := t.course()
 	for part := range slices.Chunk(modules, modulesMax) {
 		s := Setup{Length: t.Length, Cache: t.Cache, Progress: t.Progress}
 		for i, m := range part {
@@ -160,6 +165,11 @@ func (t Trial) Run(ctx context.Context) ([]Verdict, error) {
 			return nil, err
 		}
 		all = append(all, some...)
+	}
+	course := t.course()
+	for i := range all {
+		n := slices.IndexFunc(t.Kit.Modules, func(m *kit.Module) bool { return m.Name == all[i].Module })
+		all[i].Unpowered = !slices.ContainsFunc(course.Modules[n], func(c car.Change) bool { return c.Powered })
 	}
 	return all, nil
 }
