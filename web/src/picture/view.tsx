@@ -18,10 +18,12 @@ interface Props {
   busy?: boolean; // the light is still being worked out
   ready?: (picture: Picture) => void; // for handles of a place's own
   pick?: (hit: Hit | null, e: PointerEvent | KeyboardEvent) => void;
+  over?: (hit: Hit | null) => void;
+  says?: (hit: Hit) => string; // what the readout says of a group, where its light is not the point
   children?: preact.ComponentChildren; // more tools
 }
 
-export function CarPicture({ lamps, film, player, levels, marks, ready, pick, busy, children }: Props) {
+export function CarPicture({ lamps, film, player, levels, marks, ready, pick, over, says: words, busy, children }: Props) {
   const host = useRef<HTMLDivElement>(null);
   const says = useRef<HTMLParagraphElement>(null);
   const picture = useRef<Picture | null>(null);
@@ -29,7 +31,7 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, bu
   const light = useRef<{ levels: Uint8Array; first: Map<string, number> } | null>(null);
 
   const readout = () => {
-    if (says.current) says.current.textContent = inWords(under.current, light.current);
+    if (says.current) says.current.textContent = words && under.current ? words(under.current) : inWords(under.current, light.current);
   };
 
   useEffect(() => {
@@ -58,6 +60,7 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, bu
     over: (hit) => {
       under.current = hit;
       readout();
+      over?.(hit);
     },
     pick: (hit, e) => pick?.(hit, e),
   });
