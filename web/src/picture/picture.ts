@@ -26,6 +26,8 @@ export class Picture {
   names = true;
   // overlay draws on top of everything, in dots of the page; a place sets it for its handles.
   overlay: ((ctx: CanvasRenderingContext2D, picture: Picture) => void) | null = null;
+  // finder says what is hit before the LEDs do, where a place draws labels of its own.
+  finder: ((px: number, py: number) => Hit | null) | null = null;
 
   private base = document.createElement('canvas');
   private lamps: Lamp[] = [];
@@ -111,7 +113,8 @@ export class Picture {
 
   // hit gives the LED nearest to a place in the picture, within reach dots.
   hit(px: number, py: number, reach = 14): Hit | null {
-    let best: Hit | null = null;
+    let best = this.finder?.(px, py) ?? null;
+    if (best) return best;
     let least = reach;
     for (const p of this.scene.lamps) {
       const [mx, my] = this.mm(p, px, py);
