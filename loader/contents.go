@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"fmt"
 
+	"lampwright/board"
 	"lampwright/firmware"
 	"lampwright/flash"
 	"lampwright/program"
@@ -36,8 +37,20 @@ type Served struct {
 	Outputs   int    `json:"outputs"`
 	Walk      bool   `json:"walk"`
 	Live      bool   `json:"live"`
-	Hand      Hand   `json:"-"`
 	NameInJob string `json:"name,omitempty"` // of the job that was given with the command
+}
+
+// served tells a hand as a result does.
+func (h Hand) served() Served {
+	return Served{Kit: fmt.Sprintf("%08x", h.Kit), Lamp: int(h.Lamp), Side: sideWord(h.Side), Outputs: 8 * h.Registers, Walk: h.Walk, Live: h.Live}
+}
+
+// String tells it in words.
+func (s Served) String() string {
+	if s.Walk {
+		return fmt.Sprintf("the wiring walk of %d outputs", s.Outputs)
+	}
+	return fmt.Sprintf("kit %s, lamp %d, %s, %d outputs", s.Kit, s.Lamp, s.Side, s.Outputs)
 }
 
 // contents reads all that counts; told is called with the bytes read so far and in all.
@@ -56,7 +69,7 @@ func contents(read memory, told func(done, all int)) (Contents, error) {
 		c.Board, c.CoreVersion = string(id.Core.Board), id.Core.Version
 	}
 	for _, h := range id.Hands {
-		c.Lamps = append(c.Lamps, Served{Kit: fmt.Sprintf("%08x", h.Kit), Lamp: int(h.Lamp), Side: sideWord(h.Side), Outputs: 8 * h.Registers, Walk: h.Walk, Live: h.Live, Hand: h})
+		c.Lamps = append(c.Lamps, h.served())
 	}
 	length := 0
 	if len(id.Hands) > 0 {
@@ -85,6 +98,7 @@ func contents(read memory, told func(done, all int)) (Contents, error) {
 	if err != nil {
 		return c, err
 	}
+	told(all, all)
 	if length > 2 {
 		c.ImageBytes = length
 		c.ImageCheck, c.ImageRight = fmt.Sprintf("%04x", binary.BigEndian.Uint16(image[length-2:])), program.CRC(image) == 0
@@ -122,4 +136,40 @@ func (l *Serial) Read(ctx context.Context, progress Progress) (Contents, *report
 		return Contents{}, l.trouble(ctx, err)
 	}
 	return c, nil
+}
+
+// Words tells it for a reader, a line each.
+func (c Contents) Words() []string {
+	core := "core: none with a serial line"
+	if c.CoreVersion > 0 {
+		core = fmt.Sprintf("core: for boards of the kind %s, version %d, check %s", kindWord(board.Core(c.Board)), c.CoreVersion, c.CoreCheck)
+		if c.CoreShipped {
+			core += ", the one that this tool ships"
+		}
+	}
+	lines := []string{core}
+	for _, s := range c.Lamps {
+		line := "image: " + s.String()
+		if s.NameInJob != "" {
+			line = fmt.Sprintf("image: %s (%s)", s.NameInJob, s)
+		}
+		if s.Live {
+			line += ", streamed light allowed"
+		}
+		lines = append(lines, line)
+	}
+	switch {
+	case len(c.Lamps) == 0:
+		lines = append(lines, "image: none; the module shows plain signals")
+	case c.ImageRight:
+		lines = append(lines, fmt.Sprintf("image: version %d, %d bytes, check %s, which is right", c.ImageVersion, c.ImageBytes, c.ImageCheck))
+	default:
+		lines = append(lines, fmt.Sprintf("image: version %d, damaged; the module shows plain signals: load it again", c.ImageVersion))
+	}
+	return append(lines, map[[2]bool]string{
+		{true, true}:   fmt.Sprintf("safe block: check %s, both copies right", c.SafeCheck),
+		{true, false}:  fmt.Sprintf("safe block: check %s, copy A right, copy B damaged: load it again", c.SafeCheck),
+		{false, true}:  fmt.Sprintf("safe block: check %s, copy B right, copy A damaged: load it again", c.SafeCheck),
+		{false, false}: "safe block: both copies damaged: a stop on in2 lights every output; load it again",
+	}[[2]bool{c.SafeA, c.SafeB}])
 }

@@ -3,7 +3,6 @@ package loader
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 
 	"lampwright/board"
 	"lampwright/flash"
@@ -122,12 +121,7 @@ func rightSafe(block []byte) bool {
 }
 
 // String tells a hand in words.
-func (h Hand) String() string {
-	if h.Walk {
-		return fmt.Sprintf("the wiring walk of %d outputs", 8*h.Registers)
-	}
-	return fmt.Sprintf("kit %08x, lamp %d, %s, %d outputs", h.Kit, h.Lamp, sideWord(h.Side), 8*h.Registers)
-}
+func (h Hand) String() string { return h.served().String() }
 
 // sideWord names a side as the trade does.
 func sideWord(s program.Side) string {

@@ -42,14 +42,7 @@ func TestAvrdudeRefusesWrongPairs(t *testing.T) {
 			if (d == nil) != (c.says == "") || d != nil && (d.ID != IDWrongPair || !strings.Contains(d.Text, c.says) || !strings.Contains(d.Next, "--replace")) {
 				t.Errorf("%+v", d)
 			}
-			held, d := Held(context.Background(), o, &bytes.Buffer{})
 			done()
-			if d != nil || !bytes.Equal(bytes.TrimRight(held, "\xff"), bytes.TrimRight(before[:], "\xff")) {
-				t.Errorf("%v: %d bytes read are not those of the chip", d, len(held))
-			}
-			if got := ContentsOf(held); c.held != nil && (got.ImageBytes == 0 || !got.ImageRight) {
-				t.Errorf("%+v", got)
-			}
 			if simulated.flash != before || simulated.erased {
 				t.Error("the chip was written")
 			}
@@ -57,7 +50,27 @@ func TestAvrdudeRefusesWrongPairs(t *testing.T) {
 	}
 }
 
+func TestAvrdudeReads(t *testing.T) {
+	needAvrdude(t)
+	simulated := newChip()
+	simulated.flash = old(t).Flash
+	port, done := simulated.plug(t)
+	held, d := Held(context.Background(), Options{Programmer: "stk500v1", Port: port}, &bytes.Buffer{})
+	done()
+	if d != nil || !bytes.Equal(bytes.TrimRight(held, "\xff"), bytes.TrimRight(simulated.flash[:], "\xff")) {
+		t.Errorf("%v: %d bytes read are not those of the chip", d, len(held))
+	}
+	if got := ContentsOf(held); !got.ImageRight || got.Board != "chain" || !got.SafeB {
+		t.Errorf("%+v", got)
+	}
+}
+
 func TestHeldFails(t *testing.T) {
+	t.Setenv("LOADER_FAKE", "done")
+	if _, d := Held(context.Background(), Options{Program: os.Args[0]}, &bytes.Buffer{}); d == nil || d.ID != IDOther || !strings.Contains(d.Next, "--replace") {
+		t.Errorf("%+v", d)
+	}
+	t.Setenv("LOADER_STATUS", "1")
 	for id, said := range map[string]string{IDNoPermission: "Permission denied", IDNoAnswer: "not in sync"} {
 		t.Setenv("LOADER_FAKE", said)
 		if _, d := Held(context.Background(), Options{Program: os.Args[0]}, &bytes.Buffer{}); d == nil || d.ID != id || d.Next == "" {

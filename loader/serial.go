@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"time"
 
 	"lampwright/flash"
 	"lampwright/report"
@@ -117,6 +118,7 @@ func (j *loading) attempt(ctx context.Context, id Identity) error {
 			return err
 		}
 	}
+	j.progress("writing", len(j.pages), len(j.pages))
 	for i, p := range j.pages[1:] {
 		j.progress("reading back", i, len(j.pages)-1)
 		held, err := j.read(ctx, p.at, len(p.bytes))
@@ -127,6 +129,7 @@ func (j *loading) attempt(ctx context.Context, id Identity) error {
 			return refused{p.at, pageDiffers}
 		}
 	}
+	j.progress("reading back", len(j.pages)-1, len(j.pages)-1)
 	// Everything is where it should be. Without an answer the module has left all the same, or does so after three seconds.
 	_, err := j.ask(ctx, triesMost, empty, commandLeave)
 	if ctx.Err() != nil || errors.As(err, new(lost)) {
@@ -205,4 +208,18 @@ func (j *loading) trouble(ctx context.Context, err error) *report.Diagnostic {
 		d.Next += "; then load it again"
 	}
 	return d
+}
+
+// Pages is how many pages a load writes.
+func (w Wanted) Pages() int { return len(w.pages(true)) }
+
+// Lasts is about how long a load takes over the serial line.
+func (w Wanted) Lasts() time.Duration {
+	const (
+		writing = 10 * time.Millisecond // of a page: erasing and writing, 3.7 to 4.5 ms each (ATmega328P data sheet)
+		turn    = 5 * time.Millisecond  // of an adapter between what comes and what goes; some take 16 ms (common practice, no source)
+	)
+	page := onLine(packetExtra+2+flash.PageBytes) + writing + onLine(packetExtra+1) + turn
+	back := flash.PageBytes / readMost * (onLine(packetExtra+3+packetExtra+readMost) + turn)
+	return quietWait + time.Duration(w.Pages())*(page+back)
 }

@@ -8,6 +8,9 @@ import (
 	"time"
 
 	"golang.org/x/term"
+
+	"lampwright/loader"
+	"lampwright/report"
 )
 
 // env is all that a command takes from the world outside, so that tests can give another one.
@@ -18,6 +21,7 @@ type env struct {
 	err    io.Writer // messages and progress
 	getenv func(string) string
 	sleep  func(time.Duration)
+	serial func(port string) (loader.OpenPort, *report.Diagnostic)
 	// screen tells whether results go to a terminal, and how large it is in character cells.
 	screen func() (columns, rows int, terminal bool)
 }
@@ -25,7 +29,7 @@ type env struct {
 // system is the world as the operating system gives it.
 func system(ctx context.Context) *env {
 	return &env{
-		ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv,
+		ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, serial: loader.Open,
 		sleep: func(d time.Duration) {
 			select {
 			case <-time.After(d):

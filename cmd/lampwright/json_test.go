@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lampwright/loader"
 	"lampwright/report"
 )
 
@@ -29,8 +30,8 @@ func TestKeysAreOnThePage(t *testing.T) {
 		"Findings: `check`, and any command whose job has faults": {report.Diagnostic{}, report.Place{}, report.Remark{}},
 		"`make`":    {made{}, madeModule{}, madeFile{}, madeLimit{}, madeTurn{}, madeLoad{}},
 		"`play`":    {picked{}},
-		"`prove`":   {proven{}, provenModule{}},
-		"`load`":    {loaded{}},
+		"`prove`":   {proven{}, provenModule{}, stood{}, stoodFault{}, stoodLoss{}, stoodBreak{}},
+		"`load`":    {loaded{}, loader.Contents{}, loader.Served{}},
 		"`rewire`":  {rewired{}, wiredChange{}},
 		"`scope`":   {scoped{}},
 		"`fmt`":     {tidied{}},

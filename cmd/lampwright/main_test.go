@@ -12,6 +12,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"lampwright/flash"
 	"lampwright/kit"
 )
 
@@ -22,8 +23,22 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// standIn is an avrdude for stories: it says and does what AVRDUDE_SAYS and AVRDUDE_STATUS tell, and keeps a copy of the HEX.
+// standIn is an avrdude for stories: it says what AVRDUDE_SAYS tells, keeps a copy of the HEX that it is to write, and reads the bytes
+// of the HEX AVRDUDE_HOLDS, or an empty chip. With AVRDUDE_STATUS=1 it fails, with AVRDUDE_STATUS=write only when it is to write.
 func standIn() {
+	reads := false
+	for _, arg := range os.Args {
+		if rest, ok := strings.CutPrefix(arg, "flash:r:"); ok {
+			reads = true
+			if err := os.WriteFile(strings.TrimSuffix(rest, ":r"), bytesOf(os.Getenv("AVRDUDE_HOLDS")), 0o644); err != nil {
+				os.Stderr.WriteString(err.Error())
+				os.Exit(9)
+			}
+		}
+	}
+	if reads && os.Getenv("AVRDUDE_STATUS") != "1" {
+		return
+	}
 	os.Stderr.WriteString(os.Getenv("AVRDUDE_SAYS") + "\n")
 	for _, arg := range os.Args {
 		if rest, ok := strings.CutPrefix(arg, "flash:w:"); ok {
@@ -37,9 +52,26 @@ func standIn() {
 			}
 		}
 	}
-	if os.Getenv("AVRDUDE_STATUS") == "1" {
+	if os.Getenv("AVRDUDE_STATUS") != "" {
 		os.Exit(1)
 	}
+}
+
+// bytesOf gives what a HEX file holds from address 0 on; nothing without a file.
+func bytesOf(path string) []byte {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil
+	}
+	memory, err := flash.ReadHEX(text)
+	if err != nil {
+		panic(err)
+	}
+	held, err := memory.Flat(flash.TotalBytes)
+	if err != nil {
+		panic(err)
+	}
+	return held
 }
 
 // TestStories runs each file of testdata: one story a command, with the files it needs.
@@ -60,7 +92,7 @@ func TestStories(t *testing.T) {
 			env.Setenv("BIN", filepath.SplitList(env.Getenv("PATH"))[0]) // holds this program and its stand-ins, and no compiler
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"leaves": leaves},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"leaves": leaves, "plug": plug},
 	})
 }
 
