@@ -126,6 +126,14 @@ func TestFrames(t *testing.T) {
 		_, _, e := module(t)
 		other := e.Clone()
 		for range 30 {
+			if rapid.IntRange(0, 3).Draw(t, "codes") == 0 {
+				supply, heat := rapid.Uint8().Draw(t, "supply"), rapid.Uint8().Draw(t, "heat")
+				e.Sense(supply, heat)
+				other.Sense(supply, heat)
+				live := rapid.SliceOfN(rapid.Uint8(), 8*e.Registers(), 8*e.Registers()).Draw(t, "live")
+				e.Stream(live)
+				other.Stream(live)
+			}
 			in, n, odd := rapid.Uint8().Draw(t, "in"), rapid.IntRange(1, 20).Draw(t, "frames"), rapid.IntRange(0, 7).Draw(t, "odd")
 			for range odd {
 				e.Step(in, true)

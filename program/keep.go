@@ -18,18 +18,21 @@ const (
 	writesErased = 0xFFFF
 )
 
-// write is a byte on its way into the memory.
-type write struct{ at, value uint8 }
-
 // keeper is the memory with what waits to be written.
 type keeper struct {
 	cells  [MemoryBytes]byte
-	writes uint16          // how often, with those that wait
-	stored [MaxPacers]bool // since power-up
-	queue  [4 * MaxPacers]write
-	next   uint8 // of the queue
+	writes uint16           // how often, with those that wait
+	stored [MaxPacers]bool  // since power-up
+	queue  [MaxPacers]write // stores in the order in which they were decided
 	queued uint8
+	next   uint8 // byte of the queue that is written next, four a store
 }
+
+// write is a store on its way into the memory.
+type write struct{ pacer, pace uint8 }
+
+// writeBytes is how many bytes one store writes.
+const writeBytes = 4
 
 // keeperOf reads the memory at power-up, and what it holds of each pacer; nil is an erased one.
 func keeperOf(cells *[MemoryBytes]byte) (k keeper, held [MaxPacers]uint8) {
@@ -59,21 +62,30 @@ func (k *keeper) offer(pacer int, m *memory, least uint8) {
 	m.held = b
 	k.writes++
 	k.stored[pacer] = true
-	at := uint8(keptPacer * pacer)
-	copy(k.queue[k.queued:], []write{{at, b}, {at + 1, ^b}, {keptWrites, uint8(k.writes)}, {keptWrites + 1, uint8(k.writes >> 8)}})
-	k.queued += 4
+	k.queue[k.queued] = write{uint8(pacer), b}
+	k.queued++
 }
 
 // waits tells whether something is to be written.
-func (k *keeper) waits() bool { return k.next < k.queued }
+func (k *keeper) waits() bool { return k.next < writeBytes*k.queued }
 
 // write writes one byte, when one waits.
 func (k *keeper) write() {
-	if k.waits() {
-		w := k.queue[k.next]
-		k.cells[w.at] = w.value
-		k.next++
+	if !k.waits() {
+		return
 	}
+	w := k.queue[k.next/writeBytes]
+	switch k.next % writeBytes {
+	case 0:
+		k.cells[keptPacer*w.pacer] = w.pace
+	case 1:
+		k.cells[keptPacer*w.pacer+1] = ^w.pace
+	case 2:
+		k.cells[keptWrites] = uint8(k.writes)
+	default:
+		k.cells[keptWrites+1] = uint8(k.writes >> 8)
+	}
+	k.next++
 }
 
 // Memory gives what the EEPROM holds now.

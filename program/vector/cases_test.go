@@ -86,7 +86,14 @@ func (f *fixture) vector(t *testing.T) *vector.Vector {
 func listing(p *program.Program) (lines []string) {
 	for i := range p.Layers {
 		l := &p.Layers[i]
-		lines = append(lines, "", fmt.Sprintf("layer %d: %s, inputs %02x, outputs %v", i+1, l.Name, l.InputMask, numbers(l.Slots)))
+		bars := ""
+		if l.NotWhile != 0 {
+			bars += fmt.Sprintf(", not while %02x", l.NotWhile)
+		}
+		if l.OnlyWhile != 0 {
+			bars += fmt.Sprintf(", only while %02x", l.OnlyWhile)
+		}
+		lines = append(lines, "", fmt.Sprintf("layer %d: %s, inputs %02x%s, outputs %v", i+1, l.Name, l.InputMask, bars, numbers(l.Slots)))
 		if l.Still != nil {
 			lines = append(lines, fmt.Sprintf("  still, levels %v", numbers(l.Still)))
 		}
