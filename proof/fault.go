@@ -14,7 +14,9 @@ import (
 // Fault is one thing that breaks: all that a script needs to play it, and what it is in words.
 type Fault struct {
 	Condition script.Condition // holds always; the zero value is no fault
-	What      string           // "fuse F3 blown: no battery at rear-lh, rear-rh"
+	What      string           // "tap of stop at rear-lh.in2 open"
+	Part      string           // "tap of stop at rear-lh.in2"; "" when What is not parted
+	State     string           // "open"
 	At        report.Place     // of what breaks, in the job
 
 	modules []*kit.Module // that it reaches
@@ -47,8 +49,8 @@ func Faults(k *kit.Kit) []Fault {
 			for _, is := range []string{script.Open, script.On} {
 				all = append(all, Fault{
 					Condition: script.Condition{What: script.Output, Where: car.OutputName(m, o), Is: is},
-					What:      fmt.Sprintf("output %d of %s %s: group %s of %s", o+1, m.Name, outputIs[is], m.Lamp.Groups[g].Name, m.Lamp.Name),
-					At:        m.WiringAt[g], modules: []*kit.Module{m},
+					Part:      fmt.Sprintf("output %d of %s, group %s of %s,", o+1, m.Name, m.Lamp.Groups[g].Name, m.Lamp.Name), State: outputIs[is],
+					At: m.WiringAt[g], modules: []*kit.Module{m},
 				})
 			}
 		}
@@ -63,6 +65,11 @@ func Faults(k *kit.Kit) []Fault {
 	for _, m := range k.Modules {
 		if m.Strap {
 			all = append(all, strapFaults(m)...)
+		}
+	}
+	for i := range all {
+		if f := &all[i]; f.Part != "" {
+			f.What = f.Part + " " + f.State
 		}
 	}
 	return all
@@ -142,12 +149,12 @@ func tapFaults(k *kit.Kit, in *kit.Input) []Fault {
 		}
 		name := in.Name
 		if reference {
-			name += ", the reference of the stop,"
+			name += " (the reference of the stop)"
 		}
 		for _, t := range tapIs {
 			all = append(all, Fault{
 				Condition: script.Condition{What: script.Tap, Where: car.TapName(p.Module, p.In), Is: t.is},
-				What:      fmt.Sprintf("tap of %s at %s %s", name, where, t.words), At: p.At, modules: modules, inputs: reached,
+				Part:      fmt.Sprintf("tap of %s at %s", name, where), State: t.words, At: p.At, modules: modules, inputs: reached,
 			})
 		}
 		if in.OneTap {

@@ -14,6 +14,8 @@ import (
 type proveCommand struct {
 	Job      string `arg:"" help:"The job file."`
 	pressing `embed:""`
+	Faults   bool `help:"Break one thing at a time instead (fuse, feed, tap, output, link, strap, module) and tell what the lamps still show."`
+	Quick    bool `help:"With --faults: try the faults on the reference engine alone, not on the simulated processor."`
 	JSON     bool `name:"json" help:"Print the result as one JSON object."`
 }
 
@@ -22,13 +24,22 @@ func (proveCommand) Help() string {
 compares every word that the outputs latch, and how long it is lit, with what the job promises: no word may differ. Needs Linux
 with gcc and libsimavr.
 
-It is a proof of the program, with the inputs that were pressed. It says nothing about solder, supply, heat or the car's own wires.
+It is a proof of the program, with the inputs that were pressed and what the script says of the car. It says nothing about solder, the
+heat of parts, or what the car's own wires really do.
 ` + "\n" + pressesHelp + `
+
+With --faults every single fault is tried: each battery fuse, each wire that feeds a module, each tap open or shorted, each output open or
+stuck on, the link wire, each side strap, each module. Under each the road signals are asked for, alone and in pairs. Broken is a fault that
+darkens a road function on both sides, that hides a stop or turn whose wire arrives at a module that is fed, or that changes what it does not
+reach; it comes with the shortest script that shows it. The search runs on the engine; then the HEX is run once under every fault that its
+processor can see.
 
 Examples:
 
   lampwright prove my-tail.yaml
-  lampwright prove my-tail.yaml --script "stop@1s..3s turn-lh@2s..8s~90/min:50%"`
+  lampwright prove my-tail.yaml --script "stop@1s..3s turn-lh@2s..8s~90/min:50%"
+  lampwright prove my-tail.yaml --script "supply=crank@1s..3s stop@500ms..4s"
+  lampwright prove my-tail.yaml --faults`
 }
 
 // Bounds of a proof.
@@ -54,6 +65,13 @@ type provenModule struct {
 }
 
 func (c proveCommand) Run(e *env) error {
+	if c.Faults {
+		return c.faults(e)
+	}
+	if c.Quick {
+		e.problem("--quick belongs to --faults", "leave it out, or add --faults")
+		return badUsage
+	}
 	built, presses, err := c.ready(e, c.Job, c.JSON)
 	if err != nil {
 		return err
@@ -143,8 +161,11 @@ func (c proveCommand) tellResult(e *env, r proven) error {
 	} else {
 		for _, m := range r.Modules {
 			verdict := "as the job says"
-			if !m.Proven {
+			switch {
+			case !m.Proven:
 				verdict = "NOT as the job says"
+			case m.Refreshes == 0:
+				verdict = "for the script never brings its supply"
 			}
 			e.say("%s: %d refreshes compared word by word, %s", m.Module, m.Refreshes, verdict)
 			for _, p := range m.Problems {

@@ -48,11 +48,19 @@ func (p pressing) ready(e *env, job string, asJSON bool) (*built, script.Script,
 	return b, presses, err
 }
 
-// read gives the script, or tells what is wrong with it.
-func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
+// supplied refuses a supply that no car has.
+func (p pressing) supplied(e *env) error {
 	if p.Supply < leastSupply || p.Supply > mostSupply {
 		e.problem(fmt.Sprintf("no car's supply is at %s", p.Supply), fmt.Sprintf("choose %s to %s", leastSupply, mostSupply))
-		return script.Script{}, badUsage
+		return badUsage
+	}
+	return nil
+}
+
+// read gives the script, or tells what is wrong with it.
+func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
+	if err := p.supplied(e); err != nil {
+		return script.Script{}, err
 	}
 	names := car.Names(k)
 	if p.Script == "" {
