@@ -14,6 +14,8 @@ type Lamp struct {
 	OppositeHandOf source.Name `yaml:"opposite-hand-of,omitempty"`
 	// Where on the car the lamp sits.
 	Place *Place `yaml:"place,omitempty"`
+	// A photograph of it, to lay under the drawing.
+	Photo *Photo `yaml:"photo,omitempty"`
 	// The edge of the lit face, as points in millimetres.
 	Outline []Point `yaml:"outline,omitempty" least:"3" most:"2000"`
 	// The LEDs, as patterns.

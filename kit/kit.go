@@ -44,6 +44,7 @@ type Kit struct {
 type Lamp struct {
 	*lamp.Lamp
 	Kind       string // what it is, in the builder's words
+	Photo      *Photo // nil: none
 	OppositeOf string // name of the lamp that it was reflected from, or ""
 	Functions  []Function
 	At         report.Place
@@ -60,6 +61,15 @@ func (l *Lamp) excused(zone string) bool {
 
 // whole tells whether all patterns of the lamp were made.
 func (l *Lamp) whole() bool { return len(l.lost) == 0 && !l.unnamed }
+
+// Photo is a photograph laid under a lamp's drawing.
+type Photo struct {
+	File  string       // beside the job file
+	Known []KnownPoint // none, two or four
+}
+
+// KnownPoint is a point of a photograph, in pixels to the right and down, with its place on the lamp, mm.
+type KnownPoint struct{ Pixel, At lamp.Point }
 
 // Function is a road function that a lamp performs.
 type Function struct {

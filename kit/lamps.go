@@ -64,6 +64,9 @@ func (b *builder) drawn(e source.Entry[job.Lamp]) *Lamp {
 	if v.Place != nil {
 		l.Place = lamp.Place{End: ends[v.Place.End], Side: sides[v.Place.Side], At: position(v.Place)}
 	}
+	if v.Photo != nil {
+		b.photo(l, v.Photo)
+	}
 	b.patterns(l, v.LEDs)
 	if b.list.HasErrors() && len(l.LEDs) == 0 {
 		return l
@@ -93,6 +96,18 @@ func (b *builder) drawn(e source.Entry[job.Lamp]) *Lamp {
 		b.placed(report.List{d}, l.At)
 	}
 	return l
+}
+
+// photo resolves the photograph under a drawing. Whether its file is there is seen when it is shown.
+func (b *builder) photo(l *Lamp, p *job.Photo) {
+	l.Photo = &Photo{File: p.File}
+	for _, k := range p.Known {
+		l.Photo.Known = append(l.Photo.Known, KnownPoint{lamp.Point{X: k.Pixel.X, Y: k.Pixel.Y}, points([]job.Point{k.Point})[0]})
+	}
+	if len(p.Known) == 3 {
+		b.add(report.Errorf("photo-points", p.PlaceOf("known"), "three known points fix no picture").
+			Because("two give its scale and turn, four its perspective").Expect("two or four points").Do("add a fourth, or take one away"))
+	}
 }
 
 // placeIn gives the place within a lamp that a fault of its geometry is about, or none.

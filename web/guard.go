@@ -9,8 +9,8 @@ import (
 // The cookie that holds the key; SameSite keeps other sites from sending it, and HttpOnly scripts from reading it.
 const keyCookie = "lampwright"
 
-// mostBody is how much a request may bring: a job text of 4 MiB, escaped.
-const mostBody = 16 << 20
+// mostBody is how much a request may bring: a photo, or a job text of 4 MiB with all of it escaped.
+const mostBody = 32 << 20
 
 // policy lets the page load nothing but what this server serves.
 const policy = "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"

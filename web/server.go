@@ -89,6 +89,9 @@ func New(c Config) *Server {
 		"POST /api/task/{id}/stop": s.stopTask,
 		"POST /api/bench":          s.postBench,
 		"GET /api/bench/light":     s.getBenchLight,
+		"POST /api/photo":          s.postPhoto,
+		"GET /api/photo/{name}":    s.getPhoto,
+		"POST /api/spots":          s.postSpots,
 	} {
 		s.mux.HandleFunc(path, s.withDesk(serve))
 	}

@@ -5,6 +5,9 @@ import (
 	"bytes"
 	"encoding/base64"
 	"encoding/json"
+	"image"
+	"image/color"
+	"image/png"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -335,6 +338,47 @@ func TestTheBenchFollowsItsSwitches(t *testing.T) {
 	}
 	if !lit {
 		t.Errorf("the stop lamp stays dark: %.200s", text)
+	}
+}
+
+func TestPhotosAreKeptBesideTheJob(t *testing.T) {
+	s, path := served(t, jobText)
+	var lit bytes.Buffer
+	m := image.NewGray(image.Rect(0, 0, 60, 40))
+	for _, at := range []image.Point{{10, 10}, {40, 12}} {
+		for i := range 9 {
+			m.SetGray(at.X+i%3, at.Y+i/3, color.Gray{255})
+		}
+	}
+	if err := png.Encode(&lit, m); err != nil {
+		t.Fatal(err)
+	}
+	w := ask(s, "POST", "/api/photo?lamp=lamp", lit.String())
+	var p photoView
+	if w.Code != http.StatusOK || json.Unmarshal(w.Body.Bytes(), &p) != nil || p.Width != 60 || p.Height != 40 {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if kept, err := os.ReadFile(filepath.Join(filepath.Dir(path), p.Name)); err != nil || !bytes.Equal(kept, lit.Bytes()) {
+		t.Fatalf("not kept: %v", err)
+	}
+	if w := ask(s, "GET", "/api/photo/"+p.Name, ""); w.Code != http.StatusOK || w.Header().Get("Content-Type") != "image/png" {
+		t.Errorf("given back: status %d", w.Code)
+	}
+	w = ask(s, "POST", "/api/spots", `{"photo":"`+p.Name+`","atLeast":0.5}`)
+	if got := strings.TrimSpace(w.Body.String()); w.Code != http.StatusOK || strings.Count(got, `"x"`) != 2 || !strings.Contains(got, `"x":11.5,"y":11.5`) {
+		t.Errorf("spots: %s", got)
+	}
+	for name, c := range map[string]struct{ method, path, body string }{
+		"no picture":      {"POST", "/api/photo?lamp=lamp", "<svg onload=alert(1)>"},
+		"no lamp":         {"POST", "/api/photo?lamp=../x", lit.String()},
+		"the job itself":  {"GET", "/api/photo/lamp.yaml", ""},
+		"another file":    {"GET", "/api/photo/..%2f..%2fetc%2fpasswd", ""},
+		"one not there":   {"GET", "/api/photo/photo-lamp-00000000.png", ""},
+		"spots of a text": {"POST", "/api/spots", `{"photo":"lamp.yaml","atLeast":0.5}`},
+	} {
+		if w := ask(s, c.method, c.path, c.body); w.Code < 400 || w.Code >= 500 {
+			t.Errorf("%s: status %d: %.200s", name, w.Code, w.Body)
+		}
 	}
 }
 

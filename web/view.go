@@ -37,6 +37,7 @@ type lampView struct {
 	Name       string         `json:"name"`
 	Kind       string         `json:"kind"`
 	OppositeOf string         `json:"oppositeOf"`
+	Photo      *pictureView   `json:"photo"`
 	Place      placeView      `json:"place"`
 	Outline    [][2]float64   `json:"outline"`
 	LEDs       [][3]float64   `json:"leds"` // x, y, group
@@ -44,6 +45,12 @@ type lampView struct {
 	Zones      []zoneView     `json:"zones"`
 	Paths      []pathView     `json:"paths"`
 	Functions  []functionView `json:"functions"`
+}
+
+// pictureView is the photo under a drawing, with its known points as pairs of pixel and place.
+type pictureView struct {
+	File  string          `json:"file"`
+	Known [][2][2]float64 `json:"known"`
 }
 
 type placeView struct {
@@ -238,6 +245,12 @@ func seenLamp(l *kit.Lamp) lampView {
 		Place:   placeView{l.Place.End.String(), l.Place.Side.String(), l.Place.At.X, l.Place.At.Y},
 		Outline: pairs(l.Outline), LEDs: make([][3]float64, len(l.LEDs)),
 		Groups: []groupView{}, Zones: []zoneView{}, Paths: []pathView{}, Functions: []functionView{},
+	}
+	if l.Photo != nil {
+		out.Photo = &pictureView{l.Photo.File, [][2][2]float64{}}
+		for _, k := range l.Photo.Known {
+			out.Photo.Known = append(out.Photo.Known, [2][2]float64{{k.Pixel.X, k.Pixel.Y}, {k.At.X, k.At.Y}})
+		}
 	}
 	for g := range l.Groups {
 		out.Groups = append(out.Groups, groupView{l.Groups[g].Name, l.GroupColour(g)})

@@ -13,7 +13,7 @@ import (
 // rooms lists the packages from the ground up. A room may import only rooms above it in this list.
 var rooms = []string{
 	"units", "report", "source", "parts", "board", "job", "lamp", "light", "program", "script", "feed", "kit", "compile", "car",
-	"firmware", "flash", "proof", "rules", "figures", "loader", "session", "examples", "web", "cmd/lampwright",
+	"firmware", "flash", "proof", "rules", "figures", "loader", "session", "examples", "photo", "web", "cmd/lampwright",
 }
 
 // strangers may not be imported even though they lie below: each room with what it must know nothing of.
