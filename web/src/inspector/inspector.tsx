@@ -1,7 +1,9 @@
 // The inspector: a form for any place in the document, made from the schema. Whatever the document can say can be changed here.
 
 import { useRef } from 'preact/hooks';
-import { at, type Path } from '../engine/tree';
+import type { Form } from '../engine/schema';
+import { at, isMapping, type Path } from '../engine/tree';
+import type { Value } from '../engine/types';
 import { form, job, path } from '../ui/state';
 import { Crumbs } from './crumbs';
 import { help } from './help';
@@ -18,7 +20,7 @@ export function Inspector() {
         <p>The text cannot be read as a document, so it cannot be shown as a form. Mend it in the text pane first; the problems say where.</p>
       </div>
     );
-  const p = living(j.tree, path.value);
+  const p = living(f, j.tree, path.value);
   return (
     <div class="inspector">
       <Crumbs path={p} />
@@ -38,11 +40,15 @@ export function Inspector() {
   );
 }
 
-// living shortens a path whose list item is gone; keys that are missing are kept, for they may be about to be made.
-function living(tree: Parameters<typeof at>[0], p: Path): Path {
+// living shortens a path whose list item or named entry is gone; other keys that are missing may be about to be made.
+function living(f: Form, tree: Value, p: Path): Path {
   for (let i = 0; i < p.length; i++) {
     const parent = at(tree, p.slice(0, i));
     if (Array.isArray(parent) && Number(p[i]) >= parent.length) return p.slice(0, i);
+    if (isMapping(parent) && !(p[i]! in parent)) {
+      const schema = f.at(tree, p.slice(0, i));
+      if (schema && ['map', 'one', 'named'].includes(f.kind(schema))) return p.slice(0, i);
+    }
   }
   return p;
 }

@@ -1,7 +1,7 @@
 // What can be done with the place itself: its name, and to copy, move or remove it.
 
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import type { Form } from '../engine/schema';
 import { at, entry, isMapping, type Path } from '../engine/tree';
 import type { Diagnostic } from '../engine/types';
@@ -13,6 +13,7 @@ export function Own({ form, path }: { form: Form; path: Path }) {
   const tree = job.value!.tree;
   const refused = useSignal<Diagnostic[]>([]);
   const typed = useSignal<string | null>(null);
+  const busy = useRef(false);
   const where = path.join('.');
   useEffect(() => {
     typed.value = null;
@@ -36,11 +37,13 @@ export function Own({ form, path }: { form: Form; path: Path }) {
   };
   const rename = (to: string) => {
     if (!name || to === name || to === '') return void (typed.value = null);
+    if (busy.current) return; // Enter has sent it already; leaving the field would send it twice
+    busy.current = true;
     const from = named ? [...path, name] : path;
     void tell(renameAt(from, to), () => {
       typed.value = null;
       if (!named) chosen.value = [...parentPath, to];
-    });
+    }).finally(() => (busy.current = false));
   };
   const removable = inList || kind === 'map' || (kind === 'group' && path.length > 1 && !schema?.required?.includes(step));
   if (!removable && name === undefined) return null;

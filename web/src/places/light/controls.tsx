@@ -56,7 +56,7 @@ export function Controls({ routine, routines, player, speed, loop }: { routine: 
         <span ref={now} class="clock-now">
           00.00
         </span>
-        <span class="faint"> of {clock(player.lengthMs || routine.ms)} s</span>
+        <span class="faint"> of {clock(routine.ms || player.lengthMs)} s</span>
       </span>
     </div>
   );

@@ -24,7 +24,11 @@ export function Timeline({ job, routine, film, player, lamps }: { job: Job; rout
   useEffect(() => player.each((ms) => head.current && (head.current.style.transform = `translateX(${(ms / total) * width}px)`)), [player, total, width]);
   return (
     <div class="timeline">
-      <div class="timeline-names" aria-hidden="true" />
+      <div class="timeline-names">
+        <button class="quiet" onClick={() => inspect(['routines', routine.name, 'strokes'])}>
+          Add a stroke
+        </button>
+      </div>
       <div class="timeline-ruler" ref={lanes}>
         <Ruler total={total} width={width} player={player} />
       </div>
@@ -32,11 +36,6 @@ export function Timeline({ job, routine, film, player, lamps }: { job: Job; rout
         {bars.map((b) => (
           <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} />
         ))}
-        <li class="stroke-add">
-          <button class="quiet" onClick={() => inspect(['routines', routine.name, 'strokes'])}>
-            Add a stroke
-          </button>
-        </li>
       </ol>
       {film && <Band film={film} lamps={lamps} player={player} total={total} />}
       <div class="playhead-track" aria-hidden="true">
