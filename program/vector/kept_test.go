@@ -85,6 +85,12 @@ func keptFixtures(t *testing.T) []fixture {
 			want:  sweep(80, 600, 260),
 		},
 		{
+			name: "kept-second-first", p: two, safe: chopSafe(), kept: eeprom(75, 180, 75, 180, 2, 0),
+			notes: "the second pacer learns two frames before the first, which waits until all four bytes of the second are written.",
+			runs:  slices.Concat(begin, staggered(6, 600, 600, 16)),
+			want:  sweep(96, 600, 260),
+		},
+		{
 			name: "turn-fed", p: fed(), safe: waits, kept: eeprom(82, 173, 0xFF, 0xFF, 1, 0),
 			notes: "the turn wire feeds the module: on from the first sample. No turn is lit until the image runs, in job 1, and then it sweeps: its age is 8 refreshes, (260 − 8 − 10) / 8 = 30 frames.\nThe flash is learnt as 660 refreshes, and stored at once. The second, without a cut of the supply, is swept by it.",
 			runs:  []vector.Run{onTurn(667, turn), onTurn(613, 0), frames(90, turn), frames(10, 0)},
@@ -118,6 +124,15 @@ func keptFixtures(t *testing.T) []fixture {
 			want:  []want{{0, frame(3) - 1, arrow, 0, false}, {frame(3), frame(17), arrow, 255, false}},
 		},
 	}
+}
+
+// staggered is n flashes at which the second turn comes and goes so many refreshes before the first.
+func staggered(n, on, off, before int) (runs []vector.Run) {
+	for range n {
+		runs = append(runs, vector.Run{Refreshes: before, In: show, Link: true}, vector.Run{Refreshes: on - before, In: show | turn, Link: true},
+			vector.Run{Refreshes: before, In: turn, Link: true}, vector.Run{Refreshes: off - before, Link: true})
+	}
+	return runs
 }
 
 // flipped is an image with one bit wrong.
