@@ -146,7 +146,11 @@ func (m *maker) bar(label string) uint8 {
 	if !m.chance("has "+label, 7) {
 		return 0
 	}
-	return uint8(1<<rapid.IntRange(0, inputs-1).Draw(m.t, label) | 1<<rapid.IntRange(0, inputs-1).Draw(m.t, label))
+	var mask uint8
+	for range rapid.IntRange(1, 2).Draw(m.t, label+" inputs") {
+		mask |= 1 << rapid.IntRange(0, inputs-1).Draw(m.t, label)
+	}
+	return mask
 }
 
 // frames draws a time: often none, often short, seldom long.
