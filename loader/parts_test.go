@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"testing"
 
+	"lampwright/board"
+	"lampwright/firmware"
 	"lampwright/flash"
 )
 
@@ -50,5 +52,21 @@ func TestParts(t *testing.T) {
 	hex, _ = flash.HEX(0, m.Flash[:])
 	if _, _, err := Parts(hex); err == nil {
 		t.Error("no error without an image")
+	}
+}
+
+// The cores that ship say themselves what this tool takes them for.
+func TestShippedCores(t *testing.T) {
+	for core, hex := range map[board.Core][]byte{board.CoreChain: firmware.Chain, board.CorePins: firmware.Pins} {
+		held, err := flat(hex)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if id, err := identify(from(held)); err != nil || id.Core == nil || *id.Core != (Mark{coreVersion, core}) {
+			t.Errorf("%s: %v, mark %+v", core, err, id.Core)
+		}
+		if !ContentsOf(held).CoreShipped {
+			t.Errorf("%s is not taken for a core that ships", core)
+		}
 	}
 }

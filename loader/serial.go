@@ -194,7 +194,7 @@ func (j *loading) trouble(ctx context.Context, err error) *report.Diagnostic {
 			do("switch its supply off and on and load again at once; if it stays so, write it with a programmer (leave --serial out)")
 	case errors.As(err, &page) && page.status == pageDiffers:
 		return fail(IDMismatch, "page %04x of the module reads back different from what was written", page.at).
-			because("a module with a damaged program must not be fitted; until then it shows plain signals").
+			because("a module with a damaged program must not be fitted, and shows plain signals at best").
 			do("check the supply (4.5 V to 5.5 V at the controller) and load again; if no page can be written, write the module once with a programmer, " +
 				"which also sets the fuse that lets the loader write; if it differs again, replace the controller")
 	case errors.As(err, &page):

@@ -154,6 +154,7 @@ IN_LOADER static uint8_t is_whole(uint8_t command, uint8_t n)
 
 __attribute__((section(".loader"), noreturn, used)) static void take_over(void)
 {
+	wdt_enable(WDTO_60MS);
 	link_release();
 	signals_start();
 	work->quiet = 0;

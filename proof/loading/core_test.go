@@ -3,6 +3,7 @@ package loading
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"testing"
 	"time"
 
@@ -71,5 +72,30 @@ func TestLineHeldLow(t *testing.T) {
 			t.Errorf("%v: %v %+v", k, d, c)
 		}
 		b.sound()
+	}
+}
+
+// The line takes little of the interrupt, whatever comes: firmware/loader/loader.h promises 190 cycles.
+func TestLineCostsLittle(t *testing.T) {
+	const promised = 190
+	for _, k := range kinds {
+		safe, _ := k.safe(t, 40, nil)
+		b := k.module(t, safe, k.image(t, 500, nil))
+		longest := func() (cycles int) {
+			if _, err := fmt.Sscan(b.do("longest"), &cycles); err != nil {
+				t.Fatal(err)
+			}
+			return cycles
+		}
+		longest()
+		b.run(100 * time.Millisecond)
+		idle := longest()
+		for _, p := range [][]byte{readPacket(0, 64), packet(2, key(kitNumber, lampNumber+1)...), packet(3, make([]byte, 8*k.registers)...), packet(4, make([]byte, 130)...)} {
+			b.do("send %x", append(p, p...))
+			b.run(300 * time.Millisecond)
+			if cost := longest() - idle; cost < 50 || cost > promised {
+				t.Errorf("%v: packet %x makes the interrupt %d cycles longer than %d", k, p[:3], cost, idle)
+			}
+		}
 	}
 }

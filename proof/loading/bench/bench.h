@@ -41,6 +41,7 @@ extern uint64_t lit_word;                  // what the outputs are told, without
 extern uint64_t watched;                   // outputs that are watched
 extern cycles_t watched_since;             // since when all of them are in every word; 0: they are not
 extern cycles_t latency;                   // the longest from a press of `later` or `during` to the watched outputs
+extern cycles_t longest;                   // the longest interrupt that reads the inputs: in it the line is served
 extern int presses;                        // of these
 int asleep(void);                          // in power-down: the USART stands still as well
 extern cycles_t awake_since;

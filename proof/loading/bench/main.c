@@ -14,6 +14,7 @@
 //   dump AT N         bytes of the flash
 //   watch HEX         outputs to watch
 //   light US          lets time pass: the share of it that each output shone, in millionths
+//   longest           the longest interrupt that read the inputs since the last time, cycles
 //   state             powered (2: asleep), time, erasings and writings, restarts, overruns, lowest and highest page touched, faults,
 //                     microseconds that the watched outputs have been in every word, or -1, presses of later and during,
 //                     the longest from one to the watched outputs, the first fault
@@ -64,6 +65,7 @@ int main(int argc, char **argv) {
 		else if (!strcmp(word, "slow")) slow = atoi(a);
 		else if (!strcmp(word, "watch")) { watched = strtoull(a, NULL, 16); watched_since = 0; }
 		else if (!strcmp(word, "dump")) { unsigned at = strtoul(a, NULL, 16), n = atoi(b); if (at + n <= FLASH_BYTES) hex(avr->flash + at, n); }
+		else if (!strcmp(word, "longest")) { printf("%llu", (unsigned long long)longest); longest = 0; }
 		else if (!strcmp(word, "get")) {
 			cycles_t until = now() + cycles(a), step = CLOCK_HZ / 4000, pause = CLOCK_HZ / 1000;   // 0.25 ms, 1 ms
 			while (now() < until && !(line_pending() && now() > line_last() + pause)) module_run_until(now() + step < until ? now() + step : until);

@@ -16,12 +16,12 @@ int powered, resets;
 cycles_t awake_since;
 cycles_t on_time[OUTPUTS], watched_since;
 uint64_t lit_word, watched;
-cycles_t latency;
+cycles_t latency, longest;
 int presses;
 
 static uint8_t outside[3] = { 0, 0, 0xe7 };             // in7 and in8 low, everything else of port D high
 static uint8_t shift[8], latch[8];
-static int rck, gate = 1, in_reset, stuck;
+static int rck, gate = 1, in_reset, stuck, sampled;      // the inputs were read in this interrupt
 static cycles_t spi_free, accounted, off_clock;         // off_clock: time goes on while the supply is off
 struct hooked { int port; void (*c)(struct avr_t *, avr_io_addr_t, uint8_t, void *); void *param; };
 static struct hooked hooks[3][3], watchdog;
@@ -96,6 +96,7 @@ static uint8_t read_pin(avr_t *a, avr_io_addr_t addr, void *param) {
 	int port = (addr - base[0]) / 3;
 	uint8_t d = ddr(port), v = (outside[port] & ~d) | (out(port) & d);
 	(void)param;
+	if (port == PORT_C) sampled = 1;
 	if (port == PORT_D) v = (v & ~1) | (line_level(now()) && !(kind == PINS && d & 1));
 	return a->data[addr] = v;
 }
@@ -127,7 +128,12 @@ static uint8_t spdr_read(avr_t *a, avr_io_addr_t addr, void *param) { (void)para
 
 // --- interrupts, sleep, watchdog, as in the proof's bench ---
 
-static void interrupt(struct avr_irq_t *irq, uint32_t running, void *param) { (void)irq; (void)param; if (running) avr->cycle += ENTRY_CYCLES; }
+static void interrupt(struct avr_irq_t *irq, uint32_t running, void *param) {
+	static cycles_t entered;
+	(void)irq; (void)param;
+	if (running) { entered = avr->cycle; avr->cycle += ENTRY_CYCLES; sampled = 0; return; }
+	if (sampled && avr->cycle - entered > longest) longest = avr->cycle - entered;
+}
 static void no_wall_sleep(avr_t *a, avr_cycle_count_t n) { (void)a; (void)n; }
 static void plug_edges(int plug) {                       // 1.6 polls INT0 and INT1 in every cycle while they are by level
 	static int plugged = 1;
