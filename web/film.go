@@ -10,6 +10,7 @@ import (
 	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/lamp"
+	"lampwright/light"
 	"lampwright/program"
 	"lampwright/report"
 	"lampwright/script"
@@ -95,10 +96,17 @@ func (s *Server) filmOfRoutine(name string) (*film, report.List) {
 	first := 0
 	for _, l := range st.Kit.Lamps {
 		if b := routine.On(l); b != nil {
-			for g := range l.Groups {
-				leds := b.GroupLEDs(l, []int{g})
-				for i := range frames {
-					levels[i*total+first+g] = level(b.Light.GroupLight(leds, min(float64(i*filmStepMS), length)))
+			groups := make([][]int, len(l.Groups))
+			for g := range groups {
+				groups[g] = b.GroupLEDs(l, []int{g})
+			}
+			sampler, err := light.NewSampler(b.Stage, b.Light, groups)
+			if err != nil {
+				return nil, faultsOf(err)
+			}
+			for i := range frames {
+				for g, v := range sampler.At(min(float64(i*filmStepMS), length)) {
+					levels[i*total+first+g] = level(v)
 				}
 			}
 		}

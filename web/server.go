@@ -95,7 +95,7 @@ func New(c Config) *Server {
 	} {
 		s.mux.HandleFunc(path, s.withDesk(serve))
 	}
-	s.mux.Handle("GET /", http.FileServerFS(c.Page))
+	s.mux.Handle("GET /", newPage(c.Page))
 	return s
 }
 

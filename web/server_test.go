@@ -3,6 +3,7 @@ package web
 import (
 	"archive/zip"
 	"bytes"
+	"compress/gzip"
 	"encoding/base64"
 	"encoding/json"
 	"image"
@@ -193,6 +194,12 @@ func TestTheAddressLetsInOnce(t *testing.T) {
 		t.Errorf("a wrong key: status %d", w.Code)
 	}
 	page := ask(s, "GET", "/", "")
+	packed := ask(s, "GET", "/", "", func(r *http.Request) { r.Header.Set("Accept-Encoding", "gzip") })
+	if zip, err := gzip.NewReader(packed.Body); err != nil || packed.Header().Get("Content-Encoding") != "gzip" {
+		t.Errorf("not packed: %v", err)
+	} else if text, _ := io.ReadAll(zip); string(text) != page.Body.String() {
+		t.Errorf("packed it is %q", text)
+	}
 	if page.Code != http.StatusOK || !strings.Contains(page.Header().Get("Content-Security-Policy"), "default-src 'self'") {
 		t.Errorf("page: status %d, policy %q", page.Code, page.Header().Get("Content-Security-Policy"))
 	}
@@ -256,7 +263,7 @@ func TestRefusalsSayWhy(t *testing.T) {
 func TestABrokenJobIsShownWithItsProblems(t *testing.T) {
 	s, _ := served(t, strings.Replace(jobText, "takes: bar", "takes: car", 1))
 	v := seen(t, ask(s, "GET", "/api/job", ""))
-	if len(v.Problems) == 0 || v.Problems[0].Place.Line != 17 || strings.Join(v.Problems[0].Path, ".") != "signals.0.stop.takes" || len(v.Lamps) != 1 || v.Tree == nil || v.Title != "Small lamp" {
+	if len(v.Problems) == 0 || v.Problems[0].Place.Line != 17 || strings.Join(v.Problems[0].Place.Path, ".") != "signals.0.stop.takes" || len(v.Lamps) != 1 || v.Tree == nil || v.Title != "Small lamp" {
 		t.Errorf("problems %v", v.Problems)
 	}
 	if w := ask(s, "POST", "/api/make", "{}"); w.Code != http.StatusUnprocessableEntity {

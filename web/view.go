@@ -143,15 +143,20 @@ type takeView struct {
 // placed is a diagnostic with the path of the value that it speaks of.
 type placed struct {
 	report.Diagnostic
+	Place place `json:"place"`
+}
+
+type place struct {
+	report.Place
 	Path source.Path `json:"path,omitempty"`
 }
 
 func inTree(f *source.File, list report.List) []placed {
 	out := make([]placed, len(list))
 	for i, d := range list {
-		out[i].Diagnostic = d
+		out[i].Diagnostic, out[i].Place.Place = d, d.Place
 		if f != nil && d.Place.Line > 0 {
-			out[i].Path = f.PathAt(d.Place)
+			out[i].Place.Path = f.PathAt(d.Place)
 		}
 	}
 	return out
