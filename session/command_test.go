@@ -17,6 +17,7 @@ func TestCommandsOnAnyValue(t *testing.T) {
 			"part: red-622}\n", "part: red-622}\n      - led: {name: x, at: [1, 2], part: red-622}\n"},
 		{"edits", `{"label":"two","edits":[{"op":"set","path":["job","title"],"value":"One"},{"op":"set","path":["job","use"],"value":"road-us"}]}`,
 			"title: Small lamp, use: show-only", "title: One, use: road-us"},
+		{"edits", `{"label":"count","edits":[{"op":"set","path":["lamps","lamp","leds","0","row","count"],"value":"12"}]}`, "count: 8", "count: 12"},
 	} {
 		d, path := opened(t, plain, Options{})
 		must(t, d.Do(d.State().Revision, c.name, json.RawMessage(c.args)))

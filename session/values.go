@@ -84,6 +84,9 @@ var _ = enter(Command{
 		if a.Label == "" || len(a.Edits) == 0 {
 			return "", nil, refuse("give both", "edits needs a label and at least one edit")
 		}
+		for i := range a.Edits {
+			a.Edits[i].Value = plainly(a.Edits[i].Value)
+		}
 		return a.Label, a.Edits, nil
 	},
 })
