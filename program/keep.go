@@ -14,8 +14,7 @@ const (
 	keptShortest = paceShortest / keptUnit
 	keptLongest  = paceLongest / keptUnit
 	keptSlack    = 16     // a pace that differs by less than a sixteenth is not worth a write
-	writesMost   = 50_000 // a cell bears 100 000: ATmega328P data sheet
-	writesErased = 0xFFFF
+	writesMost   = 50_000 // a cell bears 100 000: ATmega328P data sheet; more is an erased count, or one torn while it was written
 )
 
 // keeper is the memory with what waits to be written.
@@ -42,7 +41,7 @@ func keeperOf(cells *[MemoryBytes]byte) (k keeper, held [MaxPacers]uint8) {
 	if cells != nil {
 		k.cells = *cells
 	}
-	if k.writes = binary.LittleEndian.Uint16(k.cells[keptWrites:]); k.writes == writesErased {
+	if k.writes = binary.LittleEndian.Uint16(k.cells[keptWrites:]); k.writes > writesMost {
 		k.writes = 0
 	}
 	for p := range held {

@@ -112,7 +112,7 @@ func RandomMemory(t *rapid.T) *[program.MemoryBytes]byte {
 			m[4*p+1] = ^m[4*p]
 		}
 	}
-	writes := rapid.SampledFrom([]int{0, 1, 0xFF, 49_998, 49_999, 50_000, 0xFFFF}).Draw(t, "writes")
+	writes := rapid.SampledFrom([]int{0, 1, 0xFF, 49_998, 49_999, 50_000, 50_001, 0xFF01, 0xFFFF}).Draw(t, "writes")
 	m[8], m[9] = byte(writes), byte(writes>>8)
 	return &m
 }

@@ -73,6 +73,17 @@ func keptFixtures(t *testing.T) []fixture {
 			want:  []want{{frame(10), 80 + 1000, []int{5}, 0, false}}, // let go before the sweep is done
 		},
 		{
+			name: "kept-torn-count", p: rear(t), safe: chopSafe(), memory: eeprom(83, 172, 0xFF, 0xFF, 1, 0xFF), kept: eeprom(62, 193, 0xFF, 0xFF, 1, 0),
+			notes: "power was lost while the count was written: its high byte is erased. A count above 50 000 is 0.",
+			runs:  slices.Concat(begin, flashes(6, 500, 500)),
+			want:  []want{{frame(10), 80 + 1000, []int{5}, 0, false}},
+		},
+		{
+			name: "kept-just-above", p: rear(t), safe: chopSafe(), memory: eeprom(0xFF, 0xFF, 0xFF, 0xFF, 0x51, 0xC3), kept: eeprom(62, 193, 0xFF, 0xFF, 1, 0),
+			notes: "50 001 writes cannot be: the count is 0.",
+			runs:  slices.Concat(begin, flashes(6, 500, 500)),
+		},
+		{
 			name: "kept-last-write", p: two, safe: chopSafe(), memory: eeprom(0xFF, 0xFF, 60, 195, 0x4F, 0xC3), kept: eeprom(75, 180, 60, 195, 0x50, 0xC3),
 			notes: "two pacers learn in the same frame, with 49 999 writes done: the first is stored, the second no more.",
 			runs:  slices.Concat(begin, pairs(6, 600, 600, turn|show)),
