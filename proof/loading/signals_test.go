@@ -161,3 +161,43 @@ func TestSpikesDoNothing(t *testing.T) {
 		b.sound()
 	}
 }
+
+// darkest lets time pass and gives the longest in it that the watched outputs were not all lit, to a step.
+func (b *bench) darkest(length time.Duration) (worst time.Duration) {
+	const step = 250 * time.Microsecond
+	dark := time.Duration(0)
+	for range length / step {
+		b.run(step)
+		if dark += step; b.state().lit >= 0 {
+			dark = 0
+		}
+		worst = max(worst, dark)
+	}
+	return worst
+}
+
+// A stop that is held stays lit while the loader takes over, and is dark for no longer than a restart takes when it leaves: about 1 ms
+// until the processor runs (data sheet, this start-up fuse), its filter, and the first refreshes.
+func TestStopIsHeld(t *testing.T) {
+	const takeOver, restart = 500 * time.Microsecond, 6 * time.Millisecond
+	for _, k := range kinds {
+		safe, _ := k.safe(t, 40, nil)
+		b := k.module(t, safe, k.image(t, 0, nil))
+		b.press(stopIn, true)
+		b.run(40 * time.Millisecond)
+		b.do("watch %x", mask(stopOut))
+		b.do("send %x", packet(2, key(kitNumber, lampNumber)...))
+		if dark := b.darkest(60 * time.Millisecond); dark > takeOver {
+			t.Errorf("%v: dark for %v while the loader takes over", k, dark)
+		}
+		b.do("get 1000")
+		if got := b.ask(readPacket(0, 1)); len(got) == 0 {
+			t.Errorf("%v: the loader does not run", k)
+		}
+		b.do("send %x", packet(5))
+		dark := b.darkest(200 * time.Millisecond)
+		if s := b.sound(); s.restarts != 1 || s.lit < 0 || dark == 0 || dark > restart {
+			t.Errorf("%v: dark for %v at the restart; %+v", k, dark, s)
+		}
+	}
+}

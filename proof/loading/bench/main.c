@@ -63,7 +63,7 @@ int main(int argc, char **argv) {
 		else if (!strcmp(word, "later")) module_later(now() + cycles(a), atoi(b), atoi(c));
 		else if (!strcmp(word, "during")) flash_press(atoi(a), cycles(b), atoi(c));
 		else if (!strcmp(word, "slow")) slow = atoi(a);
-		else if (!strcmp(word, "watch")) { watched = strtoull(a, NULL, 16); watched_since = 0; }
+		else if (!strcmp(word, "watch")) { watched = strtoull(a, NULL, 16); watched_since = watched && (lit_word & watched) == watched ? now() : 0; }
 		else if (!strcmp(word, "dump")) { unsigned at = strtoul(a, NULL, 16), n = atoi(b); if (at + n <= FLASH_BYTES) hex(avr->flash + at, n); }
 		else if (!strcmp(word, "longest")) { printf("%llu", (unsigned long long)longest); longest = 0; }
 		else if (!strcmp(word, "get")) {

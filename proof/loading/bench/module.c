@@ -182,7 +182,7 @@ static void settle(int cause_power) {
 	if (cause_power) avr->data[MCUSR] = 1; else if (dog) resets++;
 	avr->run_cycle_limit = 1;
 	stuck = 0;
-	spi_free = awake_since = 0;
+	spi_free = awake_since = watched_since = 0;
 	line_reset();
 	flash_reset();
 	plug_edges(0);
