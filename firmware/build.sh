@@ -25,11 +25,11 @@ stack_reserve=120
 flags="-mmcu=atmega328p -DF_CPU=16000000UL -Os -std=gnu99 -Wall -Wextra -Werror -Iavr -Icore -Iloader
        -fshort-enums -ffunction-sections -fdata-sections -Wl,--gc-sections -Wl,--build-id=none"
 # What measured smallest.
-small="-mrelax -mstrict-X -fno-move-loop-invariants -fno-tree-pre"
+small="-mrelax -mstrict-X -fno-move-loop-invariants -fno-tree-pre -fno-ssa-phiopt"
 # The core is one program for the optimiser, with a fixed seed for its names. The loader keeps a register to itself: never a part of it.
 whole="-flto -fuse-linker-plugin -frandom-seed=lampwright"
 loader_flags="-fno-lto -fno-jump-tables -fno-tree-switch-conversion"
-sections="-Wl,--section-start=.loader=0x7800 -Wl,--section-start=.mark=0x7FF0 -Wl,--undefined=core_mark"
+sections="-nostartfiles -Wl,--section-start=.loader=0x7800 -Wl,--section-start=.mark=0x7FF0 -Wl,--undefined=core_mark"
 
 # link <name> <board> <sources and flags of its own>
 link() {
@@ -42,6 +42,7 @@ link() {
 		END {
 			flash = size[".text"] + size[".data"]; loader = size[".loader"]; ram = size[".data"] + size[".bss"] + size[".noinit"]
 			printf "%s: flash %d of %d bytes, loader %d of %d bytes, static RAM %d of %d bytes\n", name, flash, flash_limit, loader, loader_limit, ram, ram_limit
+			if (name !~ /test/ && size[".data"] > 0) { print name ": a variable has a value of its own, and nothing gives it: avr/vectors.S"; exit 1 }
 			if (flash > flash_limit) { print name ": the flash limit is passed"; exit 1 }
 			if (loader > loader_limit) { print name ": the loader passes its limit"; exit 1 }
 			if (ram + stack > ram_limit) { print name ": less than " stack " bytes are left for the stack"; exit 1 }
@@ -52,6 +53,14 @@ board_of() {
 	echo "-DBOARD_$1" | tr a-z A-Z
 }
 
+# The core's C, but for what has a namesake in assembler.
+core=
+for source in core/*.c; do
+	name=$(basename "$source" .c)
+	[ "$name" = tables ] || [ -f "avr/$name.S" ] || core="$core $source"
+done
+assembler=$(ls avr/*.S | grep -v -e refresh_ -e planes_)
+
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 for board in chain pins; do
@@ -61,8 +70,7 @@ for board in chain pins; do
 		avr-gcc $flags $small $loader_flags $(board_of "$board") -c -o "$object" "$source"
 		objects="$objects $object"
 	done
-	link "$board" "$board" $small $whole $sections avr/main.c avr/player.S avr/paint.S avr/inputs.S avr/wake.S \
-		$(ls core/*.c | grep -v -e tables.c -e routine.c -e paint.c -e inputs.c) $objects
+	link "$board" "$board" $small $whole $sections avr/main.c $assembler $core $objects
 	link "refresh_test-$board" "$board" avr/test/refresh_test.c
 done
 

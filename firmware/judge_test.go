@@ -48,9 +48,9 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// coreShows runs a vector's samples through the core and gives what it shows and keeps, as lines; firmware/host/judge.c says
-// which.
-func coreShows(tb rapid.TB, v *vector.Vector) []string {
+// coreLines runs a vector's samples through the core and gives what it shows and keeps, and when it may sleep; firmware/host/judge.c
+// says how.
+func coreLines(tb rapid.TB, v *vector.Vector) (words, naps []string) {
 	dir, err := judge()
 	if err != nil {
 		tb.Fatalf("%v", err)
@@ -62,7 +62,32 @@ func coreShows(tb rapid.TB, v *vector.Vector) []string {
 	if err != nil {
 		tb.Fatalf("judge: %v\n%s", err, stderr.Bytes())
 	}
-	return strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
+	for line := range strings.Lines(string(out)) {
+		line = strings.TrimSuffix(line, "\n")
+		if strings.HasPrefix(line, "sleep ") {
+			naps = append(naps, line)
+		} else {
+			words = append(words, line)
+		}
+	}
+	return words, naps
+}
+
+// napLines says when the engine may sleep, as the judge prints it.
+func napLines(v *vector.Vector) (lines []string) {
+	e := program.NewEngine(v.Powering())
+	refresh, may := 0, false
+	for _, r := range v.Runs {
+		r.Begin(e)
+		for range r.Refreshes {
+			e.Step(r.In, r.Link)
+			if refresh++; refresh%program.RefreshesPerFrame == 0 && e.MaySleep() != may {
+				may = !may
+				lines = append(lines, fmt.Sprintf("sleep %d %d", refresh, digit(may)))
+			}
+		}
+	}
+	return lines
 }
 
 // wordLines gives what leaves the module, and what its EEPROM holds in the end, as the judge prints it: without levels, which
@@ -90,9 +115,12 @@ func digit(b bool) int {
 	return 0
 }
 
-// sameLight fails unless the core and the engine show the same in every refresh. It gives the number of changes.
+// sameLight fails unless the core and the engine show the same in every refresh, keep the same and may sleep at the same times. It
+// gives the number of changes of light.
 func sameLight(tb rapid.TB, v *vector.Vector) int {
-	return sameLines(tb, coreShows(tb, v), wordLines(v.Play()))
+	words, naps := coreLines(tb, v)
+	sameLines(tb, naps, napLines(v))
+	return sameLines(tb, words, wordLines(v.Play()))
 }
 
 func sameLines(tb rapid.TB, core, engine []string) int {
@@ -102,7 +130,7 @@ func sameLines(tb rapid.TB, core, engine []string) int {
 		}
 	}
 	if len(core) != len(engine) {
-		tb.Fatalf("the core shows %d lines, the engine %d", len(core), len(engine))
+		tb.Fatalf("%d lines of the core, %d of the engine", len(core), len(engine))
 	}
 	return len(core)
 }

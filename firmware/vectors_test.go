@@ -28,7 +28,9 @@ func TestVectors(t *testing.T) {
 			if v.Kept != nil {
 				kept = *v.Kept
 			}
-			sameLines(t, coreShows(t, v), wordLines(v.Registers, v.Shows, kept))
+			words, naps := coreLines(t, v)
+			sameLines(t, words, wordLines(v.Registers, v.Shows, kept))
+			sameLines(t, naps, napLines(v))
 		})
 	}
 }

@@ -21,17 +21,31 @@ inputs_start:
   sts invert, r24
   jmp share_start
 
+/* r24 a number. Changes r25 and no other. */
+.global input_mask
+input_mask:
+  andi r24, INPUTS_MAX - 1
+  ldi r25, 1
+1:
+  dec r24
+  brmi 2f
+  lsl r25
+  rjmp 1b
+2:
+  mov r24, r25
+  ret
+
 /* r24 a sample. Gives the inputs that flipped in r24. */
 .global inputs_refresh
 inputs_refresh:
-  lds r25, share_rule
-  tst r25
+  lds r18, invert
+  eor r24, r18
+  lds r18, share_wire
+  tst r18
   breq 1f
   call share_refresh
 1:
   lds r25, inputs_on
-  lds r18, invert
-  eor r24, r18
   eor r24, r25                       /* those that differ */
   lds r23, inputs_counting
   mov r22, r24

@@ -11,7 +11,7 @@
 #include <avr/sleep.h>
 #include <avr/wdt.h>
 #include "core.h"
-#include "player_layout.h"
+#include "layout.h"
 
 uint8_t loader_is;
 

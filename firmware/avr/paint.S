@@ -3,7 +3,7 @@
 #include <avr/io.h>
 #include "core.h"
 #include "image.h"
-#include "player_layout.h"
+#include "layout.h"
 
 .section .text.paint,"ax",@progbits
 

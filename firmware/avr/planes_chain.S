@@ -2,6 +2,7 @@
 #define __SFR_OFFSET 0
 #include <avr/io.h>
 #include "board.h"
+#include "tables.h"
 #include "planes.inc"
 
 .section .text.planes_build,"ax",@progbits
@@ -35,7 +36,9 @@ next_register:
   subi r22, lo8(-1)
   sbci r23, hi8(-1)
   dec r20
-  brne next_register
+  breq 1f
+  rjmp next_register
+1:
   .irp r, 17, 16, 15, 14, 13, 12, 11, 10, 9, 8, 7
     pop r\r
   .endr

@@ -6,6 +6,7 @@
 #define __SFR_OFFSET 0
 #include <avr/io.h>
 #include "board.h"
+#include "tables.h"
 #include "planes.inc"
 
 #define OUTPUTS_A_PORT 6

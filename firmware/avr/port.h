@@ -53,13 +53,15 @@ static inline void memory_write(uint8_t at, uint8_t byte)
 static inline uint8_t strap_side(void)
 {
 #ifdef BOARD_CHAIN
-	uint8_t lh = !(PIND & 1 << STRAP_LH_BIT), rh = !(PIND & 1 << STRAP_RH_BIT);
+	uint8_t open = PIND & (1 << STRAP_LH_BIT | 1 << STRAP_RH_BIT);
 	PORTD &= ~(1 << STRAP_LH_BIT);
 	PORTD &= ~(1 << STRAP_RH_BIT);
 	DDRD |= 1 << STRAP_LH_BIT;
 	DDRD |= 1 << STRAP_RH_BIT;
-	if (lh != rh)
-		return lh ? SIDE_LH : SIDE_RH;
+	if (open == 1 << STRAP_RH_BIT)
+		return SIDE_LH;
+	if (open == 1 << STRAP_LH_BIT)
+		return SIDE_RH;
 #endif
 	return SIDE_MISSING;             /* the pins board has no pin left to ask with */
 }

@@ -42,7 +42,7 @@ void refresh_start(void);
 /* Makes the outputs dark and stops. Call with interrupts off, from the main loop; refresh_start goes on. */
 void refresh_stop(void);
 
-/* Turns levels (lightness 0..255, one byte an output) into plane bytes through duty_code[]. level: 8 * registers bytes
+/* Turns levels (lightness 0..255, one byte an output) into plane bytes by tables.h. level: 8 * registers bytes
  * (pins: 12 bytes, registers is ignored). dst: a whole plane set; bytes of further registers stay as they are. halved: not 0
  * for half of every duty. */
 void planes_build(const uint8_t *level, uint8_t *dst, uint8_t registers, uint8_t halved);

@@ -93,13 +93,13 @@ void check_step(void)
 			return;
 		}
 	}
-	uint16_t end = image_length - done > PIECE_BYTES ? done + PIECE_BYTES : image_length;
-	uint16_t c = crc;
-	for (uint16_t at = done; at < end; at++)
-		c = crc_step(c, image_u8(at));
+	uint16_t at = done, c = crc;
+	do
+		c = crc_step(c, image_u8(at++));
+	while (at % PIECE_BYTES && at != image_length);
 	crc = c;
-	done = end;
-	if (done == image_length)
+	done = at;
+	if (at == image_length)
 		check_verdict = crc == 0 ? ACCEPTED : REFUSED;
 }
 

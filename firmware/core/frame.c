@@ -128,7 +128,6 @@ static void play_and_paint(struct player *p)
 				paint_fades(entry, levels);
 			}
 		}
-		l->flags &= ~START;
 	}
 }
 
@@ -204,9 +203,9 @@ void frame_job(void)
 			outcome.force[r] = 0;
 	planes_build(levels, hidden_planes(), safe_registers, guard & GUARD_HALVES);
 	store_step();
-	idle_step(!runs || image_role & ROLE_WALK || guard & GUARD_LIVE || snapshot.stirred || outcome.pull || store_waits);
 	if (check_verdict == CHECKING)
 		check_image();
+	idle_step(!runs || image_role & ROLE_WALK || guard & GUARD_LIVE || snapshot.stirred || outcome.pull || store_waits);
 	frame++;
 	HANDOVER_BARRIER();
 	job_state = PUBLISHED;

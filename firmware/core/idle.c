@@ -9,7 +9,7 @@ static uint16_t left;            /* idle frames to come before sleep */
 
 void idle_step(uint8_t busy)
 {
-	if (busy || !machine_rests())
+	if (busy || machine_moves)
 		left = UNIT_FRAMES * head_u8(HEAD_SLEEP);
 	else if (left)
 		left--;

@@ -3,7 +3,7 @@
 #define IDLE_H
 #include "core.h"
 
-/* One frame, after the machine. busy: not 0 while something goes on that the layers do not tell. */
+/* One frame, after the machine and the image check. busy: not 0 while something goes on that the layers do not tell. */
 void idle_step(uint8_t busy);
 
 #endif

@@ -22,11 +22,17 @@ void inputs_start(void)
 	share_start();
 }
 
+uint8_t input_mask(uint8_t n)
+{
+	return 1 << n % INPUTS_MAX;
+}
+
 uint8_t inputs_refresh(uint8_t in)
 {
-	if (share_rule)
+	in ^= invert;
+	if (share_wire)
 		in = share_refresh(in);
-	uint8_t differ = in ^ invert ^ inputs_on;
+	uint8_t differ = in ^ inputs_on;
 	uint8_t moving = differ | inputs_counting;
 	uint8_t flipped = 0;
 	if (!moving)

@@ -9,6 +9,9 @@ extern uint8_t inputs_counting;  /* inputs whose count is not 0 */
 /* Takes polarity from the safe block; all inputs begin off. */
 void inputs_start(void);
 
+/* The bit of input n modulo INPUTS_MAX; input 0 is in1. */
+uint8_t input_mask(uint8_t n);
+
 /* One sample. Returns the inputs that flipped. */
 uint8_t inputs_refresh(uint8_t in);
 

@@ -3,15 +3,24 @@
 #define MACHINE_H
 #include "core.h"
 
-enum phase { PHASE_OFF, PHASE_ARRIVE, PHASE_STAY, PHASE_LEAVE, PHASE_KEEP };
+/* Phases of a layer. */
+#define PHASE_OFF        0
+#define PHASE_ARRIVE     1
+#define PHASE_STAY       2
+#define PHASE_LEAVE      3
+#define PHASE_KEEP       4
 
 /* Flags of a layer. */
 #define SPENT            0x01    /* its time is over: not wanted until its inputs have been off */
 #define ENDED            0x02    /* its player met the routine's end */
-#define START            0x04    /* its phase's routine starts in this frame; the frame job clears it */
+#define START            0x04    /* its phase's routine starts in this frame */
 
+#define LIMIT_UNIT_FRAMES 64     /* a power of two */
+
+#ifndef __ASSEMBLER__
+/* The assembler knows the order of these fields: avr/layout.h. */
 struct layer {
-	uint8_t phase;           /* enum phase */
+	uint8_t phase;
 	uint8_t flags;
 	uint16_t window;         /* frames left in which a return skips arrive */
 	uint16_t keep;           /* frames left in which the outputs are held dark */
@@ -20,6 +29,7 @@ struct layer {
 
 extern struct layer layers[LAYERS_MAX];
 extern struct layer *layers_end; /* behind the last layer of the accepted image */
+extern uint8_t machine_moves;    /* not 0: a layer is live, or remembers a release */
 
 /* The image was accepted: everything is off, as it has been since power-up. */
 void machine_reset(void);
@@ -27,8 +37,7 @@ void machine_reset(void);
 /* One frame. in: filtered inputs; no_shows: not 0 while something bars all shows; force, all 0: receives what the stop inputs
  * may force, a byte a register. */
 void machine_step(uint8_t in, uint8_t no_shows, uint8_t force[REGISTERS_MAX]);
+#endif
 
-/* Every layer is off, and none remembers a release. */
-uint8_t machine_rests(void);
 
 #endif

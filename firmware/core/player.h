@@ -7,7 +7,7 @@
 #include "core.h"
 
 /* One slot's way from level to level. Owned by the player of the layer that the slot belongs to. The assembler knows the order
- * of these fields, and of the player's: avr/player_layout.h. */
+ * of these fields, and of the player's: avr/layout.h. */
 struct fade {
 	uint16_t cur;            /* level, 1/256 */
 	uint8_t left;            /* ticks to go; 0: at rest */

@@ -1,4 +1,4 @@
-/* What a player does slot by slot and operation by operation. The ATmega328P has avr/player.S in its place. */
+/* What a player does slot by slot and operation by operation. The ATmega328P has avr/routine.S in its place. */
 #include "player.h"
 #include "code.h"
 #include "image.h"

@@ -1,4 +1,5 @@
 #include "stopturn.h"
+#include "inputs.h"
 #include "safe.h"
 
 #define WIRES            2
@@ -15,11 +16,6 @@ static struct wire {
 	uint8_t was;             /* the reference in the frame before, not 0: on */
 } wires[WIRES];
 
-OUT_OF_LINE static uint8_t bit(uint8_t n)
-{
-	return 1 << (n & 7);
-}
-
 static uint8_t more(uint8_t n)
 {
 	return n < LOST_FRAMES ? n + 1 : n;
@@ -28,9 +24,9 @@ static uint8_t more(uint8_t n)
 /* One wire. seen: the inputs as they are; in: as read so far. */
 static uint8_t step(struct wire *w, uint8_t seen, uint8_t in, uint8_t rule, uint8_t turn)
 {
-	uint8_t wire = bit(rule), reference = bit(rule >> 3);
+	uint8_t wire = input_mask(rule), reference = input_mask(rule >> 3);
 	uint8_t high = seen & wire, now = seen & reference;
-	turn = bit(turn);
+	turn = input_mask(turn);
 	w->high = high ? more(w->high) : 0;
 	w->apart = !high == !now ? 0 : more(w->apart);
 	if (now && !w->was && w->high <= RISE_FRAMES)

@@ -1,12 +1,12 @@
 #include "store.h"
 
 #define PACER_BYTES      4       /* of these, the first is the target in TARGET_UNITs, the second its complement */
-#define AT_WRITES        8       /* how often a pace has been written, low byte first; all ones: never */
+#define AT_WRITES        8       /* how often a pace has been written, low byte first */
 #define BYTES            10
 #define TARGET_UNIT      8       /* refreshes */
 #define TARGET_MIN       30      /* what is plausible of an on-time, TARGET_UNITs */
 #define TARGET_MAX       225
-#define WRITES_MAX       50000   /* a cell bears 100 000: ATmega328P data sheet */
+#define WRITES_MAX       50000   /* a cell bears 100 000: ATmega328P data sheet. More is erased, or was torn while it was written */
 
 uint8_t store_waits;
 
@@ -36,11 +36,10 @@ void store_offer(uint8_t pacer, uint16_t target)
 	uint8_t *h = held + PACER_BYTES * pacer;
 	uint8_t units = target / TARGET_UNIT, old = units_of(h), bit = pacer + 1;
 	uint8_t apart = units > old ? units - old : old - units;
-	uint16_t writes = (held[AT_WRITES] | held[AT_WRITES + 1] << 8) + 1;
-	if ((taken & bit) || writes > WRITES_MAX || (old && apart <= old / 16))
+	uint16_t writes = held[AT_WRITES] | held[AT_WRITES + 1] << 8;
+	if ((taken & bit) || writes == WRITES_MAX || (old && apart <= old / 16))
 		return;
-	if (writes == 0)
-		writes = 1;
+	writes = writes > WRITES_MAX ? 1 : writes + 1;
 	h[0] = units;
 	h[1] = ~units;
 	held[AT_WRITES] = writes;

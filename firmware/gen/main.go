@@ -36,13 +36,14 @@ func files() []file {
 	var h, c bytes.Buffer
 	h.WriteString(note + `#ifndef TABLES_H
 #define TABLES_H
+#ifndef __ASSEMBLER__
 #include <stdint.h>
 #ifdef __AVR__
 #include <avr/pgmspace.h>
 #else
 #define PROGMEM
 #endif
-
+#endif
 `)
 	c.WriteString(note + "#include \"tables.h\"\n")
 	writeDuty(&h, &c)

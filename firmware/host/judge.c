@@ -1,8 +1,8 @@
 /* The judge: runs the portable core on the host and prints what it shows. Tests only.
  *
  * It reads a test vector (docs/image-format.md, section 5) from standard input, plays its samples, and passes over what it should
- * show. It prints a registers line, show lines without their last field (a core that leaves words does not tell levels), and a
- * kept line.
+ * show. It prints a registers line, show lines without their last field (a core that leaves words does not tell levels), a
+ * kept line, and wherever it changes `sleep REFRESH 0|1`: whether a port could sleep in place of that refresh.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -105,14 +105,21 @@ static void run(unsigned long n, uint8_t in, uint8_t link)
 {
 	static unsigned long refresh;
 	static struct picture last;
+	static uint8_t rested, may_sleep;        /* after the job whose result is shown, and after the one behind it as well */
 	for (; n; n--, refresh++) {
 		struct picture now = picture();
 		if (refresh == 0 || memcmp(&now, &last, sizeof now))
 			put(refresh, &now);
 		last = now;
 		refresh_next(in, link);
-		if (frame_ready())
+		if (frame_ready()) {
 			frame_job();
+			uint8_t may = rested && core_may_sleep();
+			if (may != may_sleep)
+				printf("sleep %lu %u\n", refresh + 1, may);
+			may_sleep = may;
+			rested = core_may_sleep();
+		}
 	}
 }
 

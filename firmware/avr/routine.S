@@ -9,7 +9,7 @@
 #include "code.h"
 #include "core.h"
 #include "image.h"
-#include "player_layout.h"
+#include "layout.h"
 
 .section .text.player,"ax",@progbits
 
