@@ -208,7 +208,7 @@ func TestSignalsThatHideOthersAreFound(t *testing.T) {
 	}{
 		{fog, "tap:rear-lh.in4=supply", proof.WireIsObeyed, "stop at tail-lh dark, though its wire arrives and its module is fed",
 			"tap:rear-lh.in4=supply stop@500ms..550ms", "put signal stop before the one on fog"},
-		{late, "", proof.ShownAlone, "turn at tail-lh shows no more than 33 % of its light", "turn-lh@500ms..2500ms~90/min:50%", "let the signal on turn-lh light its groups wholly, sooner"},
+		{late, "", proof.ShownAlone, "turn at tail-lh shows no more than 33 % of its light", "turn-lh@3s..5s~90/min:50%", "let the signal on turn-lh light its groups wholly, sooner"},
 	} {
 		found := false
 		for _, s := range tried(t, c.trial).Standings {

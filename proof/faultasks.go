@@ -9,12 +9,14 @@ import (
 	"lampwright/units"
 )
 
-// How road signals are asked while something is broken: one alone, then two in both orders, the second joining the first and outlasting
-// it. Long enough for three flashes, and after every module has checked its image (88 jobs of 4 ms at the most).
+// How road signals are asked while something is broken: one alone, one twice, then two in both orders, the second joining the first and
+// outlasting it. Long enough for three flashes, and after what came with the fault or the supply is over: every module has checked its
+// image (88 jobs of 4 ms at the most), a turn that looked on is no turn any more (docs/engine.md, section 3.2).
 const (
-	askAt    = 500 * units.Millisecond
+	askAt    = 3 * units.Second
 	askFor   = 2 * units.Second
 	joinAt   = askAt + 700*units.Millisecond
+	againAt  = askAt + askFor + 500*units.Millisecond
 	askTail  = 700 * units.Millisecond // goes on after the last press
 	askRate  = 90_000                  // thousandths of a flash a minute: within every market's 60 to 120 (UN R48, 6.5.9, from memory)
 	askShare = 500                     // on half of the time
@@ -60,12 +62,15 @@ func (a ask) press(from units.Time) []script.Press {
 	return all
 }
 
-// askScripts gives the scripts under which every fault is tried: each ask alone first, then every two in both orders. The hazard lights
-// are not paired with a turn, which they hold already.
+// askScripts gives the scripts under which every fault is tried: each ask alone first, then each twice, then every two in both orders. The
+// hazard lights are not paired with a turn, which they hold already.
 func askScripts(asks []ask) []script.Script {
 	var all []script.Script
 	for _, a := range asks {
 		all = append(all, script.Script{Presses: a.press(askAt)})
+	}
+	for _, a := range asks {
+		all = append(all, script.Script{Presses: append(a.press(askAt), a.press(againAt)...)})
 	}
 	for _, a := range asks {
 		for _, b := range asks {

@@ -20,7 +20,7 @@ const (
 // hexScript asks for everything once, one after the other, and in the end for all together.
 func hexScript(asks []ask) script.Script {
 	var s script.Script
-	at := askAt
+	at := soonest
 	press := func(a ask) {
 		for _, p := range a.press(at) {
 			p.To = at + hexPress

@@ -17,19 +17,20 @@ type How string
 const (
 	Dark   How = "dark"   // asked and not shown
 	Steady How = "steady" // a turn that does not flash
+	Gap    How = "gap"    // dark for a time in between
 	Late   How = "late"
 	Dim    How = "dim"
 	Lit    How = "lit" // though nobody asks
 )
 
 // worst gives the order of ways; less is worse.
-func (h How) worst() int { return slices.Index([]How{Dark, Steady, Late, Dim, Lit}, h) }
+func (h How) worst() int { return slices.Index([]How{Dark, Steady, Gap, Late, Dim, Lit}, h) }
 
 // Loss is a road function of a lamp that a fault takes away or changes.
 type Loss struct {
 	Function, Lamp string
 	How            How
-	LateMS         int // of Late
+	DarkMS         int // of Late: before it comes; of Gap: the longest
 	Percent        int // of Dim: of its usual light
 	Script         string
 }
@@ -37,10 +38,10 @@ type Loss struct {
 // gone tells whether the function does not do its work. A turn may miss its first flash: its wire tells more by the next.
 func (l Loss) gone() bool {
 	switch l.How {
-	case Dark, Steady:
+	case Dark, Steady, Gap:
 		return true
 	case Late:
-		return l.Function != "turn" || units.Time(l.LateMS)*units.Millisecond >= flashGap
+		return l.Function != "turn" || units.Time(l.DarkMS)*units.Millisecond >= flashGap
 	}
 	return false
 }
@@ -50,7 +51,9 @@ func (l Loss) String() string {
 	text := words(l.Function, []string{l.Lamp}) + " "
 	switch l.How {
 	case Late:
-		return text + fmt.Sprintf("late by %d ms", l.LateMS)
+		return text + fmt.Sprintf("late by %d ms", l.DarkMS)
+	case Gap:
+		return text + fmt.Sprintf("dark for %d ms in between", l.DarkMS)
 	case Dim:
 		return text + fmt.Sprintf("dim, %d %% of its light", l.Percent)
 	case Steady:
@@ -69,7 +72,7 @@ const (
 )
 
 // judge compares what became of one function under one script with what it is without the fault. It gives the worst that happens.
-func (s *stage) judge(v *served, usual, now *run) (worst Loss, any bool) {
+func (s *stage) judge(v *served, all []*served, usual, now *run) (worst Loss, any bool) {
 	take := func(l Loss) {
 		if !any || l.How.worst() < worst.How.worst() {
 			l.Function, l.Lamp, l.Script = v.function, v.lamp.Name, script.Format(now.script)
@@ -88,14 +91,13 @@ func (s *stage) judge(v *served, usual, now *run) (worst Loss, any bool) {
 		on = on[n:]
 	}
 	for i, span := range off {
-		if !s.litThough(v, span, usual, now) {
-			continue
-		}
-		how := Lit
 		if v.function == "turn" && i > 0 && i < len(off)-1 && span.To-span.From < flashGap {
-			how = Steady
+			if s.litThough(v, span, usual, now, nil) {
+				take(Loss{How: Steady})
+			}
+		} else if s.litThough(v, span, usual, now, all) {
+			take(Loss{How: Lit})
 		}
-		take(Loss{How: how})
 	}
 	return worst, any
 }
@@ -110,7 +112,7 @@ func (s *stage) use(v *served, spans []script.Span, usual, now *run) (worst Loss
 		l, lost := s.whileAsked(v, span, usual, now)
 		switch {
 		case !lost && !began && any && worst.How == Dark:
-			began, worst = true, Loss{How: Late, LateMS: int((span.From - spans[0].From) / units.Millisecond)}
+			began, worst = true, Loss{How: Late, DarkMS: int((span.From - spans[0].From) / units.Millisecond)}
 		case !lost:
 			began = true
 		case !any || l.How.worst() < worst.How.worst():
@@ -123,7 +125,7 @@ func (s *stage) use(v *served, spans []script.Span, usual, now *run) (worst Loss
 // whileAsked judges one time at which the function is asked.
 func (s *stage) whileAsked(v *served, span script.Span, usual, now *run) (Loss, bool) {
 	from, to := frames(usual, span)
-	var lit, visible, before, after int
+	var lit, visible, before, after, gap, longest int
 	firstLit, firstVisible := -1, -1
 	for n := from; n < to; n++ {
 		was, is := s.light(usual, v, n), s.light(now, v, n)
@@ -132,6 +134,10 @@ func (s *stage) whileAsked(v *served, span script.Span, usual, now *run) (Loss, 
 				firstLit = n
 			}
 			before, after = before+min(was, v.need), after+min(is, v.need)
+			if gap++; is*darkShare >= v.need || visible == 0 {
+				gap = 0
+			}
+			longest = max(longest, gap)
 		}
 		if is*darkShare >= v.need {
 			if visible++; firstVisible < 0 {
@@ -146,27 +152,40 @@ func (s *stage) whileAsked(v *served, span script.Span, usual, now *run) (Loss, 
 	case visible*darkShare < lit:
 		return Loss{How: Dark}, true
 	case late > lateMay:
-		return Loss{How: Late, LateMS: int(late / units.Millisecond)}, true
+		return Loss{How: Late, DarkMS: int(late / units.Millisecond)}, true
 	case visible*2 < lit:
 		return Loss{How: Dark}, true
+	case units.Time(longest)*traceStep > gapMay:
+		return Loss{How: Gap, DarkMS: longest * int(traceStep/units.Millisecond)}, true
 	case after*shownShare < before:
 		return Loss{How: Dim, Percent: after * 100 / before}, true
 	}
 	return Loss{}, false
 }
 
-// litThough tells whether the function is lit while it is not asked and, without the fault, is not.
-func (s *stage) litThough(v *served, span script.Span, usual, now *run) bool {
+// litThough tells whether the function is lit while it is not asked and, without the fault, is not. Times at which another function asks
+// for some of its groups do not count.
+func (s *stage) litThough(v *served, span script.Span, usual, now *run, others []*served) bool {
 	from, to := frames(usual, span)
 	dark, still := 0, 0
 	for n := from; n < to; n++ {
+		if slices.ContainsFunc(others, func(w *served) bool {
+			return w != v && w.shares(v) && usual.line.Level(w.asks.Name, units.Time(n)*traceStep)
+		}) {
+			continue
+		}
 		if s.light(usual, v, n)*shownShare < v.need {
 			if dark++; s.light(now, v, n)*shownShare < v.need {
 				still++
 			}
 		}
 	}
-	return dark*2 > to-from && still*2 < dark
+	return units.Time(dark)*traceStep > calm/2 && still*2 < dark
+}
+
+// shares tells whether two functions have a group in common.
+func (v *served) shares(w *served) bool {
+	return v.module == w.module && slices.ContainsFunc(v.columns, func(c int) bool { return slices.Contains(w.columns, c) })
 }
 
 // unchanged tells whether a function is lit in every frame as it is without the fault.
@@ -211,7 +230,7 @@ func (s *stage) breaches(f Fault, all []*served, usual, now *run) (broken []Brea
 	}
 	lost := map[*served]Loss{}
 	for _, v := range all {
-		if l, any := s.judge(v, usual, now); any {
+		if l, any := s.judge(v, all, usual, now); any {
 			lost[v] = l
 			losses = append(losses, l)
 		}
@@ -299,6 +318,9 @@ func (s *stage) alone(v *served, r *run) (what string, bad bool) {
 // aloneMay is how long a stop or a turn may take to half of its light: a sweep of half of the shortest flash, and the slowest filter. Common
 // practice, no source.
 const aloneMay = 300 * units.Millisecond
+
+// gapMay is how long a lamp may be dark in between: what an eye takes for a flicker. Common practice, no source.
+const gapMay = 100 * units.Millisecond
 
 // sortLosses puts the worst first, otherwise in the order found, and keeps one of each function and lamp.
 func sortLosses(losses []Loss) []Loss {

@@ -85,7 +85,7 @@ func (s *stage) light(r *run, v *served, frame int) (sum int) {
 // asked gives the times at which a script asks for a function, and those between, before and after at which it does not.
 func (v *served) asked(r *run) (on, off []script.Span) {
 	on = r.line.Spans(v.asks.Name)
-	at := askAt - calm
+	at := begins(r.script) - calm
 	end := units.Time(r.frames) * traceStep
 	for _, s := range on {
 		if s.From > at {
@@ -97,6 +97,15 @@ func (v *served) asked(r *run) (on, off []script.Span) {
 		off = append(off, script.Span{Input: v.asks.Name, From: at, To: end})
 	}
 	return on, off
+}
+
+// begins gives the time of the first press.
+func begins(s script.Script) units.Time {
+	first := askAt
+	for _, p := range s.Presses {
+		first = min(first, p.From)
+	}
+	return first
 }
 
 // Times by which light is judged.

@@ -13,6 +13,9 @@ var shortTimes = []units.Time{
 	1500 * units.Millisecond,
 }
 
+// soonest is when a shrunk script may begin: after every module has checked its image.
+const soonest = 500 * units.Millisecond
+
 // shrink gives the shortest script that it finds under which shows still is true, which it is of the script given: presses are left out,
 // all begun sooner, flashes made steady, each begun with the first, then shortened, again and again until nothing helps. The same script gives the same result.
 func shrink(s script.Script, shows func(script.Script) bool) script.Script {
@@ -41,23 +44,23 @@ func shrink(s script.Script, shows func(script.Script) bool) script.Script {
 			}
 			i++
 		}
-		first := s.Presses[0].From
-		for _, p := range s.Presses {
-			first = min(first, p.From)
+		for _, at := range []units.Time{soonest, askAt} {
+			sooner, shift := slices.Clone(s.Presses), at-begins(s)
+			for i := range sooner {
+				sooner[i].From += shift
+				sooner[i].To += shift
+			}
+			if shift < 0 && try(sooner) {
+				again = true
+			}
 		}
-		sooner := slices.Clone(s.Presses)
-		for i := range sooner {
-			sooner[i].From += askAt - first
-			sooner[i].To += askAt - first
-		}
-		again = try(sooner) || again
 		for i, p := range s.Presses {
 			steady := p
 			steady.Flash = script.Flash{}
 			again = try(with(i, steady)) || again
 			p = s.Presses[i]
 			first := p
-			first.From, first.To = askAt, askAt+p.To-p.From
+			first.From, first.To = begins(s), begins(s)+p.To-p.From
 			again = try(with(i, first)) || again
 		}
 		for i, p := range s.Presses {

@@ -34,7 +34,7 @@ type stoodLoss struct {
 	Function string    `json:"function"`
 	Lamp     string    `json:"lamp"`
 	How      proof.How `json:"how"`
-	LateMS   int       `json:"late_ms,omitempty"`
+	DarkMS   int       `json:"dark_ms,omitempty"`
 	Percent  int       `json:"light_percent,omitempty"`
 	Script   string    `json:"script"`
 }
@@ -225,7 +225,7 @@ func stoodOf(r *proof.FaultReport) stood {
 			f.Fault = s.Condition.String()
 		}
 		for _, l := range s.Losses {
-			f.Losses = append(f.Losses, stoodLoss{l.Function, l.Lamp, l.How, l.LateMS, l.Percent, l.Script})
+			f.Losses = append(f.Losses, stoodLoss{l.Function, l.Lamp, l.How, l.DarkMS, l.Percent, l.Script})
 		}
 		for _, b := range s.Breaches {
 			f.Breaches = append(f.Breaches, stoodBreak{b.Rule, b.Function, b.Lamps, b.What, b.Script, b.Mend})
