@@ -13,7 +13,6 @@ import { capital } from '../ui/words';
 const soft = 150; // level at which lamps stand when nothing plays
 
 export const LayoutPlace = () => <Sections sections={['lamps', 'parts']} pick={(h, j) => inspect(patternOf(j, h.lamp, h.group))} />;
-export const WiringPlace = () => <Sections sections={['modules']} pick={(h, j) => inspect(wiringOf(j, h.lamp))} />;
 export const SignalsPlace = () => <Sections sections={['inputs', 'signals', 'shows', 'outages', 'guard']} pick={(h, j) => inspect(takerOf(j, h.lamp, h.group))} />;
 
 function Sections({ sections, pick }: { sections: string[]; pick: (hit: Hit, j: Job) => void }) {
@@ -69,11 +68,6 @@ function patternOf(j: Job, lamp: Lamp, group: number): string[] {
   const name = lamp.groups[group]?.name.split('.')[0];
   const i = Array.isArray(leds) ? leds.findIndex((p) => isMapping(p) && Object.values(p).some((v) => isMapping(v) && (v.name === name || v.group === name))) : -1;
   return i >= 0 ? ['lamps', drawn, 'leds', String(i)] : ['lamps', lamp.name];
-}
-
-function wiringOf(j: Job, lamp: Lamp): string[] {
-  const m = j.modules.find((x) => x.lamp === lamp.name);
-  return m ? ['modules', m.name, 'wiring'] : ['modules'];
 }
 
 function takerOf(j: Job, lamp: Lamp, group: number): string[] {

@@ -3,7 +3,8 @@
 import type { ComponentType } from 'preact';
 import { JobPlace } from './job/job';
 import { LightPlace } from './light/light';
-import { LayoutPlace, SignalsPlace, WiringPlace } from './document';
+import { LayoutPlace, SignalsPlace } from './document';
+import { WiringPlace } from './wiring/wiring';
 
 export interface PlaceOf {
   id: string;

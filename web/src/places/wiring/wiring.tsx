@@ -1,0 +1,105 @@
+// Wiring: one module, its lamp against the outputs of its board. Hang groups, walk the real lamp, see what changed.
+
+import { useEffect } from 'preact/hooks';
+import { offer } from '../../engine/actions';
+import { inspect, job, shown } from '../../ui/state';
+import { Changes } from './changelist';
+import { Hang } from './hang';
+import { alike, changes, chosen, hand, pointed, pointedOutput, showModule, view, wiring, type View } from './state';
+import { Walk } from './walkview';
+import { walkOf } from './walks';
+
+export function WiringPlace() {
+  const w = wiring.value;
+  useEffect(() => {
+    pointed.value = pointedOutput.value = null; // it may have gone while another place was open
+    return offer(
+      { id: 'wiring-hang', says: 'Wiring: hang groups on outputs', run: () => (view.value = 'hang') },
+      { id: 'wiring-walk', says: 'Wiring: walk the real lamp', more: 'press click lit', run: () => (view.value = 'walk') },
+      { id: 'wiring-changes', says: 'Wiring: what changed against what was soldered', run: () => (view.value = 'changes') },
+    );
+  }, []);
+  if (!w)
+    return (
+      <div class="empty-place">
+        <h2>No module with a lamp yet</h2>
+        <p>A module is the sequencer in a lamp: it says which board it is, which lamp it drives, and what hangs on each output.</p>
+        <button class="strong" onClick={() => inspect(['modules'])}>
+          Make the first one
+        </button>
+      </div>
+    );
+  return (
+    <div class={`wiring view-${view.value}`}>
+      <Controls />
+      {view.value === 'hang' && <Hang key={w.module.name} w={w} />}
+      {view.value === 'walk' && <Walk key={w.module.name} w={w} entered={() => (view.value = 'hang')} />}
+      {view.value === 'changes' && <Changes job={job.value!} list={changes.value} />}
+    </div>
+  );
+}
+
+function Controls() {
+  const j = shown.value!;
+  const w = wiring.value!;
+  const other = hand.value;
+  const noted = walkOf(j.path, w).notes.length;
+  const count = changes.value.reduce((n, c) => n + c.changes.length, 0);
+  const open = (v: View) => {
+    chosen.value = pointed.value = pointedOutput.value = null;
+    view.value = v;
+  };
+  const tabs: [View, string, number][] = [
+    ['hang', 'Hang', 0],
+    ['walk', 'Walk', noted],
+    ['changes', 'Changes', count],
+  ];
+  return (
+    <div class="controls">
+      <label class="controls-routine">
+        <span class="visually-hidden">Module</span>
+        <select value={w.module.name} onChange={(e) => showModule(e.currentTarget.value)}>
+          {j.modules.map((m) => (
+            <option value={m.name}>{m.name}</option>
+          ))}
+        </select>
+      </label>
+      {other && (
+        <div class="segments" role="group" aria-label="Hand">
+          {hands(w.module.name, other.name).map(([side, name]) => (
+            <button aria-pressed={name === w.module.name} onClick={() => name !== w.module.name && showModule(name)} title={name}>
+              {side}
+            </button>
+          ))}
+        </div>
+      )}
+      {other && view.value === 'hang' && (
+        <button aria-pressed={alike.value} onClick={() => (alike.value = !alike.value)} title={`What is done here is done to ${other.name} in the same step`}>
+          Both hands alike
+        </button>
+      )}
+      <button class="quiet" onClick={() => inspect(['modules', w.module.name])} title="Its board, lamp, feed and wiring as they are written">
+        Edit
+      </button>
+      <span class="faint wiring-board">
+        {w.module.board}, {w.module.outputs} outputs
+      </span>
+      <span class="status-fill" />
+      <div class="wiring-views" role="group" aria-label="View">
+        {tabs.map(([v, name, n]) => (
+          <button class="tab" aria-pressed={view.value === v} onClick={() => open(v)}>
+            {name}
+            {n > 0 && <span class="count">{n}</span>}
+          </button>
+        ))}
+      </div>
+    </div>
+  );
+}
+
+// hands gives both modules of a pair, LH first.
+function hands(one: string, other: string): [string, string][] {
+  const j = shown.value!;
+  const side = (name: string) => j.lamps.find((l) => l.name === j.modules.find((m) => m.name === name)?.lamp)?.place.side ?? '';
+  return [one, other].map((name): [string, string] => [side(name), name]).sort((a, b) => a[0].localeCompare(b[0]));
+}
