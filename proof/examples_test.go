@@ -55,7 +55,7 @@ func tours(k *kit.Kit) []string {
 			at += 370 * ms
 		}
 		for i, name := range order {
-			press(name, at+1300*ms, time.Duration(1500-120*i)*ms)
+			press(name, at+1300*ms, time.Duration(max(1500-120*i, 100))*ms)
 		}
 		all = append(all, strings.Join(words, " "))
 	}
