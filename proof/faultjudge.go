@@ -225,11 +225,11 @@ type Breach struct {
 
 // breaches gives the rules that a fault breaks under one script, at most one each for a function, and what it loses.
 func (s *stage) breaches(f Fault, all []*served, usual, now *run) (broken []Breach, losses []Loss) {
-	if len(now.light) == 0 || len(usual.light) > 0 && &now.light[0] == &usual.light[0] {
-		return nil, nil // the fault reached nothing
-	}
 	lost := map[*served]Loss{}
 	for _, v := range all {
+		if !now.ran[v.module] {
+			continue
+		}
 		if l, any := s.judge(v, all, usual, now); any {
 			lost[v] = l
 			losses = append(losses, l)
@@ -253,7 +253,7 @@ func (s *stage) breaches(f Fault, all []*served, usual, now *run) (broken []Brea
 		if any && l.gone() && (v.function == "stop" || v.function == "turn") && v.fed(now) && !f.excuses(s, v) {
 			add(WireIsObeyed, v, []string{v.lamp.Name}, l.String()+", though its wire arrives and its module is fed")
 		}
-		if !f.reaches(s, v) && !s.unchanged(v, usual, now) {
+		if now.ran[v.module] && !f.reaches(s, v) && !s.unchanged(v, usual, now) {
 			add(OthersStay, v, []string{v.lamp.Name}, v.String()+" is not as without the fault, which does not reach it")
 		}
 	}

@@ -49,7 +49,8 @@ type run struct {
 	course *car.Course
 	light  []uint16 // frame by frame, of every column: mean duty
 	frames int
-	pulled bool // a module pulled the link wire
+	pulled bool   // a module pulled the link wire
+	ran    []bool // modules whose light may differ from the usual run's
 }
 
 // at gives the light of a column in a frame.
@@ -73,7 +74,7 @@ func (s *stage) play(presses script.Script, f Fault, usual *run) *run {
 		r.course = car.Drive(s.kit, r.line, end, s.wires)
 	}
 	if usual != nil && same(r.course, usual.course) {
-		r.light = usual.light
+		r.light, r.ran = usual.light, make([]bool, len(s.units))
 		if len(r.course.Outputs) > 0 {
 			r.light = slices.Clone(r.light)
 			s.breakOutputs(r)
@@ -95,6 +96,7 @@ func (s *stage) fill(r, usual *run, runs func(module int) bool) {
 	s.runs++
 	rig := car.NewRig(s.units, r.course)
 	var on, every []int // modules that run, and the refreshes from look to look at each
+	r.ran = make([]bool, len(s.units))
 	r.light = make([]uint16, r.frames*len(s.columns))
 	if usual != nil {
 		copy(r.light, usual.light)
@@ -104,7 +106,7 @@ func (s *stage) fill(r, usual *run, runs func(module int) bool) {
 			rig.Leave(i)
 			continue
 		}
-		on, every = append(on, i), append(every, looks)
+		r.ran[i], on, every = true, append(on, i), append(every, looks)
 		if pulsed(r.course.Modules[i]) {
 			every[len(every)-1] = 1
 		}
@@ -155,6 +157,7 @@ func same(a, b *car.Course) bool {
 // breakOutputs lets the outputs of a course that are broken for all of its time be so. They light from the rail whatever the module does.
 func (s *stage) breakOutputs(r *run) {
 	for _, o := range r.course.Outputs {
+		r.ran[o.Module] = true
 		for c, col := range s.columns {
 			if col.module != o.Module || col.output != o.Output {
 				continue
