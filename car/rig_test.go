@@ -1,6 +1,7 @@
 package car
 
 import (
+	"os"
 	"testing"
 
 	"lampwright/compile"
@@ -101,5 +102,78 @@ func TestRigJoinsTheLink(t *testing.T) {
 	}
 	if low, _ := pulls("link=low"); low == 0 {
 		t.Error("a leader whose wire is shorted gives up")
+	}
+}
+
+// A module of which nothing is asked sleeps, and wakes with the wire: its stop comes as it does awake, but for the start of its clock.
+func TestRigSleepsAndWakes(t *testing.T) {
+	k := pair(t)
+	k.Guard.SleepAfter = 2 * s
+	r := rig(t, k, "stop@6s..7s turn-lh@6500ms..7s", 20*s)
+	for _, c := range []struct {
+		at    units.Time
+		state [2]State
+		light float64
+	}{
+		{10 * ms, [2]State{Plain, Plain}, 0}, {1 * s, [2]State{Runs, Runs}, 0}, {5 * s, [2]State{Asleep, Asleep}, 0},
+		{6010 * ms, [2]State{Runs, Runs}, 2}, {8 * s, [2]State{Runs, Runs}, 0}, {15 * s, [2]State{Asleep, Asleep}, 0},
+	} {
+		r.To(c.at)
+		if got := [2]State{r.State(0), r.State(1)}; got != c.state {
+			t.Errorf("at %v: %v, want %v", c.at, got, c.state)
+		}
+		if got := light(t, k, r, 0, "stop"); got != c.light {
+			t.Errorf("at %v: light %v, want %v", c.at, got, c.light)
+		}
+	}
+}
+
+// What a module has learned outlives its supply: with the battery gone for a moment the same memory is given to the next start.
+func TestRigKeepsTheMemory(t *testing.T) {
+	k := pair(t)
+	r := rig(t, k, "turn-lh@500ms..8s~75/min:50% battery:F3=gone@9s..10s turn-lh@11s..13s~75/min:50%", 20*s)
+	r.To(8500 * ms)
+	kept := r.Engine(0).Memory()
+	if kept == [program.MemoryBytes]byte{0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff} {
+		t.Fatal("nothing was kept after nine flashes")
+	}
+	r.To(9500 * ms)
+	if r.Engine(0) != nil || r.State(0) != Off {
+		t.Fatal("the module runs without its battery")
+	}
+	r.To(10500 * ms)
+	if got := r.Engine(0).Memory(); got != kept {
+		t.Errorf("memory %x after the cut, %x before", got, kept)
+	}
+}
+
+// Inputs pressed by hand: on a wire that two functions share, the pulses of the one and the full level of the other are told apart.
+func TestRigIsPressedOnASharedWire(t *testing.T) {
+	text, err := os.ReadFile("../examples/lamps/one-wire-tail.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	k, list := kit.Parse("one-wire-tail.yaml", text, kit.NoFiles)
+	if k == nil || list.HasErrors() {
+		t.Fatal(list)
+	}
+	r := rig(t, k, "", 5*s)
+	for _, c := range []struct {
+		press      []string
+		at         units.Time
+		stop, tail bool
+	}{
+		{nil, 1 * s, false, false}, {[]string{"tail"}, 2 * s, false, true}, {[]string{"tail", "stop"}, 3 * s, true, true}, {[]string{"stop"}, 4 * s, true, true},
+		{nil, 5 * s, false, false},
+	} {
+		inputs := map[string]bool{}
+		for _, in := range c.press {
+			inputs[in] = true
+		}
+		r.Press(k, inputs)
+		r.To(c.at)
+		if stop, tail := light(t, k, r, 0, "block") > 0, light(t, k, r, 0, "edge") > 0; stop != c.stop || tail != c.tail {
+			t.Errorf("pressed %v: stop %v, tail %v", c.press, stop, tail)
+		}
 	}
 }

@@ -230,3 +230,38 @@ func TestSignalsThatHideOthersAreFound(t *testing.T) {
 		}
 	}
 }
+
+// The HEX does under every fault what the engine says, in one run for all faults that look the same to its pins; what is broken behind the
+// outputs is not run.
+func TestFaultsOnHEX(t *testing.T) {
+	text, err := os.ReadFile("../examples/lamps/one-wire-tail.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	k, list := kit.Parse("one-wire-tail.yaml", text, kit.NoFiles)
+	if k == nil || list.HasErrors() {
+		t.Fatal(list)
+	}
+	c, list := compile.Compile(k, compile.Options{})
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	last := proof.FaultProgress{}
+	r := tried(t, proof.FaultTrial{Kit: k, Compiled: c, Wires: feed.Conditions{Supply: 13.5}, HEX: true, Cache: sharedDir,
+		Progress: func(p proof.FaultProgress) { last = p }})
+	if !r.Held() {
+		t.Errorf("not held:\n%s", plain(r))
+	}
+	for _, s := range r.Standings {
+		if s.OnHEX == (s.Condition.What == script.Output) || len(s.Problems) > 0 {
+			t.Errorf("%s: on the HEX %v, %v", s.What, s.OnHEX, s.Problems)
+		}
+	}
+	// None and an open diode; no battery; an open tap and one at ground; one at the supply; a dead module.
+	if r.Runs != 5 || last.Run != 5 || last.Runs != 5 {
+		t.Errorf("%d runs, the last progress %+v", r.Runs, last)
+	}
+	if bad := (proof.Standing{Problems: []string{"a word differs"}}); bad.Verdict() != proof.Broken {
+		t.Error("a HEX that does otherwise is passed over")
+	}
+}
