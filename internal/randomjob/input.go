@@ -61,8 +61,13 @@ func (d *draft) drawInputs(t *rapid.T) {
 	for i, name := range names {
 		in := input{name: name}
 		f, written := drawFeed(t, name)
-		if name == "tail" && shares {
+		switch {
+		case name == "tail" && shares:
 			f, written = drawCarrier(t), true
+		case name == d.only && f.Dimmed != (feed.Pulses{}):
+			f, written = feed.Feed{}, false // too little to live on
+		case name == d.only:
+			f.Chopped = feed.Chopping{}
 		}
 		in.low = rapid.IntRange(0, 4).Draw(t, "low") == 0 && name != d.only
 		if twin := otherSide(name); d.hands && twin != name {
