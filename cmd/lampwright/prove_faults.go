@@ -2,9 +2,11 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
+	"lampwright/kit"
 	"lampwright/proof"
 	"lampwright/script"
 )
@@ -60,6 +62,10 @@ func (c proveCommand) faults(e *env) error {
 	built, err := e.ready(c.Job, c.JSON)
 	if err != nil {
 		return err
+	}
+	if !slices.ContainsFunc(built.kit.Inputs, func(in *kit.Input) bool { return in.Road != "" }) {
+		e.problem("the job has no road signal: there is nothing that a fault could take", "wire an input stop, tail, turn-lh, turn-rh, reverse, drl or fog; shows alone are not tried")
+		return found
 	}
 	cache, done := e.cache()
 	defer done()
