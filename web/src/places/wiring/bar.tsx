@@ -1,7 +1,8 @@
 // The bar: what is chosen, and what can be done with it. With the keyboard alone: type the number, Enter, and the next group is chosen.
 
-import { useEffect, useRef, useState } from 'preact/hooks';
-import { many } from '../../ui/words';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { job, panel } from '../../ui/state';
+import { sentence } from '../../ui/words';
 import { nameOf, outputOf, wish, type Wiring } from './map';
 import { alike, choose, chosen, fill, hand, hang, lastGiven, rotate, runOf, swap, wantsKeys } from './state';
 
@@ -21,7 +22,7 @@ export function Bar({ w }: { w: Wiring }) {
 function Idle({ w }: { w: Wiring }) {
   const first = w.loose[0] ?? 0;
   return (
-    <>
+    <div class="wiring-bar-row">
       <p class="wiring-bar-text">
         Drag a group to an output, or click one and then the other. <span class="faint">For a run, click its first output and its last.</span>
       </p>
@@ -35,7 +36,7 @@ function Idle({ w }: { w: Wiring }) {
           Hang all {w.loose.length} in order
         </button>
       )}
-    </>
+    </div>
   );
 }
 
@@ -43,7 +44,7 @@ function GroupBar({ w, group }: { w: Wiring; group: number }) {
   const [typed, type] = useState('');
   const [wrong, tell] = useState('');
   const field = useRef<HTMLInputElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (wantsKeys.value > 0) field.current?.focus({ preventScroll: true });
   }, [wantsKeys.value]);
   const is = outputOf(w, group);
@@ -65,40 +66,45 @@ function GroupBar({ w, group }: { w: Wiring; group: number }) {
   };
   const there = to > 0 && to !== is ? (w.on[to - 1] ?? null) : null;
   return (
-    <form class="wiring-bar-form" onSubmit={enter}>
-      <span class="wiring-bar-name">
-        {nameOf(w, group)} <span class="faint">{is ? `on output ${is}` : 'hangs nowhere'}</span>
-      </span>
-      <label class="wiring-bar-field">
-        <span>to output</span>
-        <input
-          ref={field}
-          inputMode="numeric"
-          autocomplete="off"
-          data-draft={typed ? 'yes' : undefined}
-          aria-invalid={wrong !== ''}
-          aria-describedby="wiring-bar-hint"
-          placeholder={would ? String(would) : ''}
-          value={typed}
-          onInput={(e) => (type(e.currentTarget.value), tell(''))}
-          onKeyDown={(e) => {
-            if (e.key === 'ArrowDown') go(Math.min(group + 1, w.lamp.groups.length - 1));
-            else if (e.key === 'ArrowUp') go(Math.max(group - 1, 0));
-            else if (e.key === 'Escape') typed ? type('') : (chosen.value = null);
-            else return;
-            e.preventDefault();
-          }}
-        />
-      </label>
-      <button class="strong">Hang</button>
-      {is > 0 && (
-        <button type="button" onClick={() => (void hang(w, group, 0), (chosen.value = null))}>
-          Take off
-        </button>
-      )}
-      <span id="wiring-bar-hint" class={wrong ? 'bad' : 'faint'} role={wrong ? 'alert' : undefined}>
-        {wrong || (there !== null ? `${nameOf(w, there)} hangs there: ${is ? `it goes to ${is}` : 'it comes off'}` : last ? 'Enter: the last group' : `Enter, then ${nameOf(w, group + 1)}`)}
-      </span>
+    <form onSubmit={enter}>
+      <div class="wiring-bar-row">
+        <span class="wiring-bar-name">
+          {nameOf(w, group)} <span class="faint">{is ? `on output ${is}` : 'hangs nowhere'}</span>
+        </span>
+        <span class="status-fill" />
+        <label class="wiring-bar-field">
+          <span class="wiring-bar-to">to output</span>
+          <input
+            ref={field}
+            aria-label={`Output for ${nameOf(w, group)}`}
+            inputMode="numeric"
+            autocomplete="off"
+            data-draft={typed ? 'yes' : undefined}
+            aria-invalid={wrong !== ''}
+            aria-describedby="wiring-bar-hint"
+            placeholder={would ? String(would) : ''}
+            value={typed}
+            onInput={(e) => (type(e.currentTarget.value), tell(''))}
+            onKeyDown={(e) => {
+              if (e.key === 'ArrowDown') go(Math.min(group + 1, w.lamp.groups.length - 1));
+              else if (e.key === 'ArrowUp') go(Math.max(group - 1, 0));
+              else if (e.key === 'Escape') typed ? type('') : (chosen.value = null);
+              else return;
+              e.preventDefault();
+            }}
+          />
+        </label>
+        <button class="strong">Hang</button>
+        {is > 0 && (
+          <button type="button" onClick={() => (void hang(w, group, 0), (chosen.value = null))}>
+            Take off
+          </button>
+        )}
+        <Leave />
+      </div>
+      <p id="wiring-bar-hint" class={`wiring-bar-hint ${wrong ? 'bad' : 'faint'}`} role={wrong ? 'alert' : undefined}>
+        {wrong || (there !== null ? `${nameOf(w, there)} hangs on ${to}: ${is ? `it goes to ${is}` : 'it comes off'}` : `${would ? `Enter alone: ${would}. ` : ''}${last ? 'This is the last group.' : `Then comes ${nameOf(w, group + 1)}.`}`)}
+      </p>
     </form>
   );
 }
@@ -108,11 +114,15 @@ function OutputBar({ w, output }: { w: Wiring; output: number }) {
   const load = w.load[output - 1];
   return (
     <>
-      <p class="wiring-bar-text">
-        <b class="wiring-bar-name">Output {output}</b> {load ? `switches the load of ${load}; no group can hang there.` : 'Click a group to hang it here, or another output for a run.'}
-      </p>
-      {g !== null && <button onClick={() => (void hang(w, g, 0), (chosen.value = null))}>Take {nameOf(w, g)} off</button>}
-      <Leave />
+      <div class="wiring-bar-row">
+        <span class="wiring-bar-name">
+          Output {output} <span class="faint">{g !== null ? `carries ${nameOf(w, g)}` : load ? `switches the load of ${load}` : 'is free'}</span>
+        </span>
+        <span class="status-fill" />
+        {g !== null && <button onClick={() => (void hang(w, g, 0), (chosen.value = null))}>Take {nameOf(w, g)} off</button>}
+        <Leave />
+      </div>
+      <p class="wiring-bar-hint faint">{load ? 'No group can hang there.' : 'Click a group to hang it here, or another output for a run.'}</p>
     </>
   );
 }
@@ -121,30 +131,33 @@ function RunBar({ w, run }: { w: Wiring; run: [number, number] }) {
   const [a, b] = run;
   return (
     <>
-      <p class="wiring-bar-text">
-        <b class="wiring-bar-name">
+      <div class="wiring-bar-row">
+        <span class="wiring-bar-name">
           Outputs {a} to {b}
-        </b>{' '}
-        <span class="faint">{many(b - a + 1, 'output')}</span>
+        </span>
+        <span class="status-fill" />
+        <button onClick={() => void swap(w, a, b)} title="Key X">
+          Swap {a} and {b}
+        </button>
+        <button onClick={() => void rotate(w, run, -1)} title="Key [">
+          ↑ Back<span class="by-one"> by one</span>
+        </button>
+        <button onClick={() => void rotate(w, run, 1)} title="Key ]">
+          ↓ On<span class="by-one"> by one</span>
+        </button>
+        <Leave />
+      </div>
+      <p class="wiring-bar-hint faint">
+        Back: what hangs on {a + 1} goes to {a}, and {a} to {b}. On: {a} goes to {a + 1}, and {b} to {a}.
       </p>
-      <button onClick={() => void swap(w, a, b)} title="Key X">
-        Swap {a} and {b}
-      </button>
-      <button onClick={() => void rotate(w, run, -1)} title={`What hangs on ${a + 1} moves to ${a}, and so on; what hangs on ${a} moves to ${b} (key [)`}>
-        ↑ Back by one
-      </button>
-      <button onClick={() => void rotate(w, run, 1)} title={`What hangs on ${a} moves to ${a + 1}, and so on; what hangs on ${b} moves to ${a} (key ])`}>
-        ↓ On by one
-      </button>
-      <Leave />
     </>
   );
 }
 
 function Leave() {
   return (
-    <button class="quiet" onClick={() => (chosen.value = null)} title="Escape">
-      Leave it
+    <button type="button" class="quiet" onClick={() => (chosen.value = null)} aria-label="Choose nothing" title="Choose nothing (Escape)">
+      ✕
     </button>
   );
 }
@@ -152,4 +165,21 @@ function Leave() {
 // AlikeNote says where else a change goes.
 export function AlikeNote() {
   return alike.value && hand.value ? <p class="wiring-alike">Every change goes to {hand.value.name} as well.</p> : null;
+}
+
+// Stop says what stops work at this module or the one that shares its image, for most of that is mended here.
+export function Stop({ w }: { w: Wiring }) {
+  const names = [w.module.name, hand.value?.name];
+  const d = job.value?.problems.find((p) => p.severity === 'stop-work' && p.place?.path?.[0] === 'modules' && names.includes(p.place.path[1]));
+  if (!d) return null;
+  return (
+    <p class="wiring-stop" role="status">
+      <span class="bad">
+        ✕ <b>{sentence(d.text)}</b>
+      </span>
+      <button class="quiet" onClick={() => (panel.value = 'problems')}>
+        Why
+      </button>
+    </p>
+  );
 }

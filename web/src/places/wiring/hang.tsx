@@ -3,10 +3,10 @@
 import { useEffect, useMemo } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import { many } from '../../ui/words';
-import { AlikeNote, Bar } from './bar';
+import { AlikeNote, Bar, Stop } from './bar';
 import { drag, grab, type Held, type Target } from './drag';
 import { LampPicture } from './lamp';
-import type { Callout, Tag } from './labels';
+import { patternsOf, type Callout, type Tag } from './labels';
 import { nameOf, outputOf, runs, short, type Wiring } from './map';
 import { GroupChip, Outputs, type Cell } from './outputs';
 import { chosen, clickGroup, clickOutput, hang, labels, pointed, pointedOutput, rotate, runOf, swap } from './state';
@@ -35,21 +35,22 @@ export function Hang({ w }: { w: Wiring }) {
     [w],
   );
 
-  const tags = useMemo(
-    () =>
-      w.lamp.groups.map((g, i): Tag => {
-        const o = outputOf(w, i);
-        return { text: labels.value === 'groups' ? short(g.name).member : o ? String(o) : '–', hollow: o === 0 };
-      }),
-    [w, labels.value],
-  );
+  const tags = useMemo(() => {
+    const patterns = patternsOf(w.lamp);
+    return w.lamp.groups.map((g, i): Tag => {
+      const o = outputOf(w, i);
+      const { pattern, member } = short(g.name);
+      const own = patterns.get(pattern)?.length === 1 ? pattern : member;
+      return { text: labels.value === 'groups' ? own : o ? String(o) : '–', hollow: o === 0 };
+    });
+  }, [w, labels.value]);
   const light = w.lamp.groups.map((_, i) => (i === nearGroup || i === group || i === d?.held.group ? full : outputOf(w, i) ? wired : 0));
   const said = (g: number) => `${nameOf(w, g)} ${outputOf(w, g) ? `→ output ${outputOf(w, g)}` : 'hangs nowhere'}`;
   const callouts = useMemo(() => {
     const all: Callout[] = [];
-    for (const g of new Set([group, nearGroup])) if (g !== null) all.push({ group: g, text: said(g) });
+    for (const g of new Set([d?.held.group ?? group, nearGroup])) if (g !== null) all.push({ group: g, text: said(g) });
     return all;
-  }, [w, group, nearGroup]);
+  }, [w, d?.held.group, group, nearGroup]);
 
   const drop = (held: Held, target: Target) => {
     if (!target) return;
@@ -98,6 +99,7 @@ export function Hang({ w }: { w: Wiring }) {
       <div class="wiring-side">
         <Bar w={w} />
         <AlikeNote />
+        <Stop w={w} />
         <Outputs
           w={w}
           label={`Outputs of ${w.module.name}`}

@@ -1,7 +1,9 @@
 // Labels on the lamp: a number on every group where there is room, the patterns' names beside them, and callouts for what is pointed at.
 
 import type { Picture } from '../../picture/picture';
+import type { Lamp } from '../../engine/types';
 import { greys } from '../../picture/base';
+import { nameRoom, titleRoom, titleWidth } from '../../picture/scene';
 import { runs, short } from './map';
 
 export interface Tag {
@@ -23,6 +25,7 @@ interface Box {
 
 export interface Label extends Box {
   group: number;
+  size: number; // of its letters, dots
   ax: number; // what it belongs to
   ay: number;
   away: boolean; // beside its group, with a line to it
@@ -30,36 +33,67 @@ export interface Label extends Box {
 
 const letters = "Barlow, 'Segoe UI', system-ui, sans-serif";
 const least = 11; // dots, of a number at letters of normal size
-const largest = 22;
+const largest = 17;
 
 const apart = (a: Box, b: Box, by = 2) => Math.abs(a.x - b.x) * 2 >= a.w + b.w + 2 * by || Math.abs(a.y - b.y) * 2 >= a.h + b.h + 2 * by;
 
-// layOut finds a place for each tag on the lamp, in dots of the page. Where there is none the tag is left out.
-export function layOut(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string, tags: Tag[]): { labels: Label[]; size: number } {
+// layOut finds a place for each tag on the lamp, in dots of the page: each pattern in the largest letters with which every tag lies on its
+// own group. Where there is no room a tag stands beside its group, or is left out.
+export function layOut(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string, tags: Tag[]): Label[] {
   const placed = picture.placed(lamp);
-  if (!placed) return { labels: [], size: 0 };
+  if (!placed) return [];
   const points: [number, number][][] = tags.map(() => []);
   for (const [x, y, g] of placed.lamp.leds) points[g]?.push(picture.screen(placed, x, y));
   const pitch = placed.pitch * picture.scene.scale;
-  const anchors = points.map((list) => anchor(list, pitch));
-  const size = sizeFor(anchors.filter((a) => a !== null), picture.scene.letter);
+  const all: Label[] = [];
+  for (const groups of patternsOf(placed.lamp).values()) {
+    // A tag that is empty now may be filled soon, and the letters stay as they are.
+    const spots = groups.flatMap((group) => {
+      const middle = anchor(points[group]!, pitch);
+      return middle ? [{ group, text: tags[group]!.text || '00', middle, leds: points[group]! }] : [];
+    });
+    for (let size = largest; size >= least; size--) {
+      const labels = place(ctx, spots, all, size * picture.scene.letter);
+      if (size > least && (labels.length < spots.length || labels.some((l) => l.away))) continue;
+      all.push(...labels);
+      break;
+    }
+  }
+  return all.filter((l) => tags[l.group]!.text !== '');
+}
+
+interface Spot {
+  group: number;
+  text: string;
+  middle: [number, number];
+  leds: [number, number][];
+}
+
+function place(ctx: CanvasRenderingContext2D, spots: Spot[], taken: Label[], size: number): Label[] {
   ctx.font = `600 ${size}px ${letters}`;
   const labels: Label[] = [];
-  anchors.forEach((a, group) => {
-    const text = tags[group]!.text;
-    if (!a || text === '') return;
+  for (const { group, text, middle, leds } of spots) {
     const box = { w: Math.max(ctx.measureText(text).width + size * 0.6, size * 1.5), h: size * 1.35 };
-    const some = points[group]!.filter((_, i, all) => i % Math.max(1, Math.floor(all.length / 6)) === 0);
-    const away = [1.15, -1.15, 2.3, -2.3].map((k): [number, number] => [a[0], a[1] + k * box.h]);
-    for (const [x, y] of [a, ...some, ...away]) {
-      const label = { group, x, y, ...box, ax: a[0], ay: a[1], away: away.some((p) => p[0] === x && p[1] === y) };
-      if (labels.every((l) => apart(l, label))) {
-        labels.push(label);
-        return;
-      }
+    const some = leds.filter((_, i) => i % Math.max(1, Math.floor(leds.length / 6)) === 0);
+    const beside = [1.15, -1.15].map((k): [number, number] => [middle[0], middle[1] + k * box.h]);
+    for (const [i, [x, y]] of [middle, ...some, ...beside].entries()) {
+      const label = { group, size, x, y, ...box, ax: middle[0], ay: middle[1], away: i > some.length };
+      if (!taken.every((l) => apart(l, label)) || !labels.every((l) => apart(l, label))) continue;
+      labels.push(label);
+      break;
     }
+  }
+  return labels;
+}
+
+// patternsOf gives the groups of each pattern; a pattern of one group is that group.
+export function patternsOf(lamp: Lamp): Map<string, number[]> {
+  const all = new Map<string, number[]>();
+  lamp.groups.forEach((g, i) => {
+    const name = short(g.name).pattern || g.name;
+    all.set(name, [...(all.get(name) ?? []), i]);
   });
-  return { labels, size };
+  return all;
 }
 
 // anchor is the middle of a group's LEDs, or the LED nearest to it when the middle is far from all of them.
@@ -71,16 +105,7 @@ function anchor(points: [number, number][], pitch: number): [number, number] | n
   return Math.hypot(near[0] - x, near[1] - y) <= pitch * 1.3 ? [x, y] : near;
 }
 
-// sizeFor gives letters that fit between neighbours, as a rule.
-function sizeFor(anchors: [number, number][], letter: number): number {
-  const near = anchors.map((a) => Math.min(...anchors.filter((b) => b !== a).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
-  near.sort((a, b) => a - b);
-  const middle = near[Math.floor(near.length / 2)] ?? Infinity;
-  return Math.max(least * letter, Math.min(largest * letter, middle * 0.6));
-}
-
-export function draw(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string, tags: Tag[], callouts: Callout[], found: { labels: Label[]; size: number }) {
-  const { labels, size } = found;
+export function draw(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string, tags: Tag[], callouts: Callout[], labels: Label[]) {
   const { letter } = picture.scene;
   ctx.save();
   ctx.textAlign = 'center';
@@ -95,8 +120,7 @@ export function draw(ctx: CanvasRenderingContext2D, picture: Picture, lamp: stri
     ctx.lineTo(l.x, l.y);
     ctx.stroke();
   }
-  ctx.font = `600 ${size}px ${letters}`;
-  for (const l of labels) if (!called.has(l.group)) pill(ctx, l, tags[l.group]!.text, tags[l.group]!.hollow);
+  for (const l of labels) if (!called.has(l.group)) pill(ctx, l, tags[l.group]!);
   captions(ctx, picture, lamp, labels);
   ctx.font = `600 ${15 * letter}px ${letters}`;
   const taken: Box[] = [];
@@ -104,7 +128,8 @@ export function draw(ctx: CanvasRenderingContext2D, picture: Picture, lamp: stri
   ctx.restore();
 }
 
-function pill(ctx: CanvasRenderingContext2D, b: Box, text: string, hollow: boolean) {
+function pill(ctx: CanvasRenderingContext2D, b: Label, { text, hollow }: Tag) {
+  ctx.font = `600 ${b.size}px ${letters}`;
   ctx.beginPath();
   ctx.roundRect(b.x - b.w / 2, b.y - b.h / 2, b.w, b.h, 3);
   ctx.fillStyle = '#0d0f11d9';
@@ -152,11 +177,6 @@ function captions(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string,
   const placed = picture.placed(lamp);
   if (!placed) return;
   const { letter, scale } = picture.scene;
-  const patterns = new Map<string, number[]>();
-  placed.lamp.groups.forEach((g, i) => {
-    const { pattern } = short(g.name);
-    if (pattern) patterns.set(pattern, [...(patterns.get(pattern) ?? []), i]);
-  });
   const [left, low] = picture.screen(placed, placed.box.x0 - placed.dx, placed.box.y0 - placed.dy);
   const [right, high] = picture.screen(placed, placed.box.x1 - placed.dx, placed.box.y1 - placed.dy);
   const width = ctx.canvas.clientWidth || ctx.canvas.width;
@@ -167,8 +187,13 @@ function captions(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string,
     return { x: sx, y: sy, w: d, h: d };
   });
   ctx.font = `400 ${13 * letter}px ${letters}`;
-  const taken: Box[] = [{ x: (left + right) / 2, y: low + 11 * letter, w: ctx.measureText(lamp).width, h: 18 * letter }];
-  for (const [pattern, groups] of patterns) {
+  const middleOf = (left + right) / 2;
+  const taken: Box[] = [
+    { x: middleOf, y: low + nameRoom * 0.55 * letter, w: ctx.measureText(lamp).width, h: nameRoom * letter },
+    { x: middleOf, y: high - (titleRoom / 2) * letter, w: Math.max(right - left, titleWidth * letter), h: titleRoom * letter },
+  ];
+  for (const [pattern, groups] of patternsOf(placed.lamp)) {
+    if (groups.length < 2) continue;
     const members = groups.map((g) => short(placed.lamp.groups[g]!.name).member);
     const numbers = members.map(Number);
     const text = numbers.some(Number.isNaN) ? pattern : `${pattern} ${runs(numbers)}`;
@@ -183,8 +208,11 @@ function captions(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string,
       [right + 12 * letter + w / 2, middle],
       [box.x0 + w / 2, box.y0 - 16 * letter],
       [box.x0 + w / 2, box.y1 + 16 * letter],
-      [box.x0 + w / 2, high - 14 * letter],
-      [box.x1 - w / 2, low + 30 * letter],
+      ...[0.6, 1.5, 2.4].flatMap((line): [number, number][] => [
+        [(box.x0 + box.x1) / 2, low + line * nameRoom * letter],
+        [box.x0 + w / 2, low + line * nameRoom * letter],
+        [box.x1 - w / 2, low + line * nameRoom * letter],
+      ]),
     ];
     for (const [x, y] of spots) {
       const at = { x, y, w, h };

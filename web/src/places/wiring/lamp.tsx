@@ -21,7 +21,7 @@ interface Props {
 
 export function LampPicture({ w, tags, light, callouts, over, pick, drop, says, children }: Props) {
   const picture = useRef<Picture | null>(null);
-  const labels = useRef<Label[]>([]);
+  const laid = useRef<{ key: unknown[]; labels: Label[] }>({ key: [], labels: [] });
   const now = useRef({ w, tags, callouts });
   now.current = { w, tags, callouts };
 
@@ -29,12 +29,12 @@ export function LampPicture({ w, tags, light, callouts, over, pick, drop, says, 
     picture.current = p;
     p.overlay = (ctx, it) => {
       const { w, tags, callouts } = now.current;
-      const found = layOut(ctx, it, w.lamp.name, tags);
-      labels.current = found.labels;
-      draw(ctx, it, w.lamp.name, tags, callouts, found);
+      const key = [it.scene, tags, ...(it.scene.lamps[0] ? it.screen(it.scene.lamps[0], 0, 0) : [])];
+      if (key.some((k, i) => k !== laid.current.key[i])) laid.current = { key, labels: layOut(ctx, it, w.lamp.name, tags) };
+      draw(ctx, it, w.lamp.name, tags, callouts, laid.current.labels);
     };
     p.finder = (x, y) => {
-      const l = labels.current.find((l) => Math.abs(x - l.x) <= l.w / 2 + 2 && Math.abs(y - l.y) <= l.h / 2 + 2);
+      const l = laid.current.labels.find((l) => Math.abs(x - l.x) <= l.w / 2 + 2 && Math.abs(y - l.y) <= l.h / 2 + 2);
       const placed = p.scene.lamps[0];
       return l && placed ? { lamp: placed.lamp, index: placed.index, group: l.group, led: placed.lamp.leds.findIndex((d) => d[2] === l.group) } : null;
     };

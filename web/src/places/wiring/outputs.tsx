@@ -26,10 +26,12 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
   const list = useRef<HTMLDivElement>(null);
   const key = (e: KeyboardEvent, output: number) => {
     if (e.ctrlKey || e.altKey || e.metaKey) return;
-    const by = { ArrowDown: 1, ArrowUp: -1, ArrowRight: 8, ArrowLeft: -8 }[e.key];
+    const cells = [...list.current!.querySelectorAll<HTMLElement>('.output')];
+    const along = cells.length > 1 && cells[0]!.getBoundingClientRect().top === cells[1]!.getBoundingClientRect().top; // registers lie in rows
+    const by = (along ? { ArrowRight: 1, ArrowLeft: -1, ArrowDown: 8, ArrowUp: -8 } : { ArrowDown: 1, ArrowUp: -1, ArrowRight: 8, ArrowLeft: -8 })[e.key];
     const to = e.key === 'Home' ? 1 : e.key === 'End' ? w.module.outputs : by ? output + by : 0;
     if ((e.key === 'Delete' || e.key === 'Backspace') && remove) remove(output);
-    else if (to >= 1 && to <= w.module.outputs) list.current!.querySelector<HTMLElement>(`[data-output="${to}"]`)?.focus();
+    else if (to >= 1 && to <= w.module.outputs) cells[to - 1]?.focus();
     else if (!by) return;
     e.preventDefault();
   };
@@ -37,7 +39,7 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
     <div class="outputs-scroll" ref={list}>
       <div class="outputs" role="group" aria-label={label}>
         {registers(w.module.outputs).map((r, i) => (
-          <section class="register" aria-label={w.module.registers > 0 ? `Register ${i + 1}` : `Outputs ${r.first} to ${r.last}`}>
+          <section class="register" style={{ '--count': r.last - r.first + 1 }} aria-label={w.module.registers > 0 ? `Register ${i + 1}` : `Outputs ${r.first} to ${r.last}`}>
             <h3>
               {w.module.registers > 0 ? `Register ${i + 1}` : 'Pins'} <span class="faint">{`${r.first}–${r.last}`}</span>
             </h3>

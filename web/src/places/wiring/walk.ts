@@ -57,7 +57,8 @@ export function presses(from: number, to: number, registers: number): number {
 export interface Result {
   differs: { output: number; job: Seen; seen: Seen }[];
   more: number[]; // outputs that lit more than one group: nothing is known of them
-  nowhere: string[]; // groups that were looked for and lit nowhere
+  nowhere: string[]; // groups that lit nowhere, once every output was seen
+  displaced: string[]; // groups that were not found, and on whose output another one lit: they will hang nowhere
   open: number[]; // outputs that were not seen
   found: number; // groups
   outputs: Record<string, number>; // for the command rewire
@@ -66,7 +67,7 @@ export interface Result {
 // result compares what was seen with what the job says.
 export function result(walk: Walk, w: Wiring): Result {
   const seen = seenOf(walk);
-  const r: Result = { differs: [], more: [], nowhere: [], open: [], found: 0, outputs: {} };
+  const r: Result = { differs: [], more: [], nowhere: [], displaced: [], open: [], found: 0, outputs: {} };
   for (let o = 1; o <= w.module.outputs; o++) {
     const s = seen.get(o);
     const job = expected(w, o);
@@ -80,8 +81,10 @@ export function result(walk: Walk, w: Wiring): Result {
   }
   w.lamp.groups.forEach((g, i) => {
     const o = outputOf(w, i);
-    const there = o > 0 ? seen.get(o) : undefined;
-    if (r.outputs[g.name] === undefined && there !== undefined && there !== 'more') r.nowhere.push(g.name);
+    const there = seen.get(o);
+    if (o === 0 || r.outputs[g.name] !== undefined) return;
+    if (typeof there === 'object') r.displaced.push(g.name);
+    if (r.open.length === 0 && there !== 'more') r.nowhere.push(g.name);
   });
   return r;
 }

@@ -53,6 +53,7 @@ export function WalkEnd({ w, walk, r, goTo, back, entered, drop }: Props) {
           </label>
         </>
       )}
+      {r.displaced.length > 0 && !(off && r.nowhere.length > 0) && <p>Not found, and another lit in its place, so it will hang nowhere: {r.displaced.join(', ')}.</p>}
       {open.length > 0 && (
         <p>
           Not seen yet: {runs(open)}. There the job stays as it is. <button class="link" onClick={() => goTo(r.open[0]!)}>Go on at output {r.open[0]}</button>

@@ -1,6 +1,7 @@
 // The walk: the module has its walk program; each press lights the next output, and here it is said what lit.
 
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { inText } from '../../engine/actions';
 import { offer } from '../../engine/actions';
 import { shown } from '../../ui/state';
 import { many } from '../../ui/words';
@@ -80,7 +81,7 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
         ) : (
           <span class={differs ? 'caution' : 'good'}>
             {differs ? '≠ ' : '✓ '}
-            {typeof s === 'object' ? s.lit : words(s)}
+            {typeof s === 'object' ? s.lit : s === 'more' ? 'several' : 'nothing'}
           </span>
         ),
     };
@@ -111,6 +112,12 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
 
 function Question({ w, walk, want, say, back, end }: { w: Wiring; walk: Notes; want: Seen; say: (s: Seen) => void; back: () => void; end: () => void }) {
   const [typed, type] = useState('');
+  const first = useRef<HTMLButtonElement>(null);
+  // Enter must mean the answer that stands there, wherever the last one was given.
+  useLayoutEffect(() => {
+    if (!inText(document.activeElement)) first.current!.focus({ preventScroll: true });
+    document.querySelector(`.outputs [data-output="${walk.at}"]`)?.scrollIntoView({ block: 'nearest' });
+  }, [walk]);
   const load = w.load[walk.at - 1];
   const g = typeof want === 'object' ? w.lamp.groups.findIndex((x) => x.name === want.lit) : -1;
   const command = `${w.module.load ?? ''} --walk`;
@@ -145,7 +152,7 @@ function Question({ w, walk, want, say, back, end }: { w: Wiring; walk: Notes; w
         </p>
       </div>
       <div class="walk-answers">
-        <button class="strong large" onClick={() => say(want)} title="Enter">
+        <button ref={first} class="strong large" onClick={() => say(want)} title="Enter">
           {g >= 0 ? `${nameOf(w, g)} lit` : 'Nothing lit'} <kbd>Enter</kbd>
         </button>
         {g >= 0 && (
@@ -172,7 +179,11 @@ function Question({ w, walk, want, say, back, end }: { w: Wiring; walk: Notes; w
           See what differs
         </button>
       </form>
-      {walk.notes.length > 0 && <p class="faint walk-kept">{many(walk.notes.length, 'note is', 'notes are')} kept in this browser until entered or dropped. After a loss of power the module begins at output 1 again.</p>}
+      {walk.notes.length > 0 && (
+        <p class="faint walk-kept">
+          {many(walk.notes.length, 'note is', 'notes are')} kept in this browser. If the module lost power, press {many(walk.at, 'time')} instead.
+        </p>
+      )}
     </div>
   );
 }

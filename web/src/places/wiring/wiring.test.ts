@@ -92,8 +92,11 @@ test('after an earlier output was put right the walk goes on where it was', () =
 
 test('nothing, more than one, and what lit nowhere are told apart', () => {
   const w = wiringOf(job([1, 2, 3, 0]), 'l')!;
-  const r = result(say(begin(), null, '?', 'a.4', null), w);
+  const part = say(begin(), null, '?', 'a.4', null);
+  assert.deepEqual(result(part, w).nowhere, [], 'a.1 may still light');
+  const r = result(say(part, null, null, null, null), w);
   assert.deepEqual(r.more, [2]);
+  assert.deepEqual(r.displaced, ['a.3']);
   assert.deepEqual(r.nowhere, ['a.1', 'a.3'], 'a.2 may be among those that lit together');
   assert.deepEqual(r.outputs, { 'a.4': 3 });
   assert.deepEqual(r.differs.map((d) => d.output), [1, 3]);

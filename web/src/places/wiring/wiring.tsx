@@ -2,6 +2,8 @@
 
 import { useEffect } from 'preact/hooks';
 import { offer } from '../../engine/actions';
+import type { Lamp, Point } from '../../engine/types';
+import { boxOf } from '../../picture/scene';
 import { inspect, job, shown } from '../../ui/state';
 import { Changes } from './changelist';
 import { Hang } from './hang';
@@ -30,13 +32,20 @@ export function WiringPlace() {
       </div>
     );
   return (
-    <div class={`wiring view-${view.value}`}>
+    <div class={`wiring view-${view.value} ${shape(w.lamp) > wideFrom ? 'wide' : ''}`} style={{ '--shape': shape(w.lamp) }}>
       <Controls />
       {view.value === 'hang' && <Hang key={w.module.name} w={w} />}
       {view.value === 'walk' && <Walk key={w.module.name} w={w} entered={() => (view.value = 'hang')} />}
       {view.value === 'changes' && <Changes job={job.value!} list={changes.value} />}
     </div>
   );
+}
+
+const wideFrom = 3.5; // a lamp that is so many times wider than high lies above its outputs
+
+function shape(lamp: Lamp): number {
+  const box = boxOf([...lamp.outline, ...lamp.leds.map((l): Point => [l[0], l[1]])]);
+  return Math.min(60, Math.max(0.1, (box.x1 - box.x0) / Math.max(1, box.y1 - box.y0) || 1));
 }
 
 function Controls() {
