@@ -143,6 +143,7 @@ func (e *Engine) learn(pacer int, done uint16) {
 func (e *Engine) machine(s *snapshot) (starts [MaxLayers]Phase) {
 	var taken uint64 // by live signals of higher priority
 	c := &e.sensing
+	quiet := e.parters[0].quiet() | e.parters[1].quiet()
 	noShows := c.over || c.low || c.warm || c.hot || e.stream.running
 	for i := range e.image.layers {
 		l, t := &e.image.layers[i], &e.timers[i]
@@ -154,7 +155,7 @@ func (e *Engine) machine(s *snapshot) (starts [MaxLayers]Phase) {
 		}
 		if before.Phase == Keep {
 			t.keep--
-			ev.KeepOver = t.keep == 0
+			ev.KeepOver = t.keep == 0 || l.inputs&quiet != 0
 		}
 		if t.limit > 0 && e.frame%LimitUnitFrames == 0 && (before.Phase == Arrive || before.Phase == Stay) {
 			t.limit--

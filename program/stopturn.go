@@ -59,7 +59,15 @@ func counted(n uint8, holds bool) uint8 {
 }
 
 // brakes reports whether what the wire of an input just did was a brake, so that its on-time tells nothing of a flasher.
-func (p *parter) brakes(input uint8) bool { return p.wire != 0 && p.wire == input && p.flash == 0 }
+func (p *parter) brakes(input uint8) bool { return p.quiet()&input != 0 }
+
+// quiet gives the inputs of a wire that does not flash now, its own and its turn's; 0 while it does, and of a wire that is not used.
+func (p *parter) quiet() uint8 {
+	if p.wire == 0 || p.flash > 0 {
+		return 0
+	}
+	return p.wire | p.turn
+}
 
 // bytes gives a wire as it stands in the safe block.
 func (s StopTurn) bytes() (b [2]byte) {

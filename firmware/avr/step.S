@@ -133,8 +133,16 @@ barred:
 1:
   cpi r22, PHASE_KEEP
   brne 1f
-  count_down STATE_KEEP, 1f
+  count_down STATE_KEEP, 2f
+over:
   ldi r22, PHASE_OFF
+  rjmp 1f
+2:                                   /* a turn that is over keeps nothing */
+  at_entry LAYER_INPUTS
+  lpm r24, Z
+  lds r25, stopturn_still
+  and r24, r25
+  brne over
 1:
   unless_in PHASE_ARRIVE, 2, 1f
   lds r24, frame

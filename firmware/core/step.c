@@ -2,6 +2,7 @@
 #include "machine.h"
 #include "handover.h"
 #include "image.h"
+#include "stopturn.h"
 
 static uint8_t shines(uint8_t phase)
 {
@@ -45,7 +46,7 @@ static void next(struct layer *l, uint16_t entry, uint8_t kind, uint8_t in, uint
 	if (!wanted)
 		flags &= ~SPENT;
 	count_down(&l->window);
-	if (phase == PHASE_KEEP && count_down(&l->keep))
+	if (phase == PHASE_KEEP && (count_down(&l->keep) || (flash_u8(entry + LAYER_INPUTS) & stopturn_still)))
 		phase = PHASE_OFF;
 	if (shines(phase) && frame % LIMIT_UNIT_FRAMES == 0 && count_down(&l->limit))
 		flags |= SPENT;

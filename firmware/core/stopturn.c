@@ -40,7 +40,7 @@ static uint8_t step(struct wire *w, uint8_t seen, uint8_t in, uint8_t rule, uint
 	w->was = now;
 	in &= ~turn;
 	if (!w->flash)
-		stopturn_still |= wire;
+		stopturn_still |= wire | turn;
 	else if (high)
 		in |= turn;
 	if (high && !now && w->apart >= LOST_FRAMES)

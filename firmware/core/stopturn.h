@@ -3,7 +3,7 @@
 #define STOPTURN_H
 #include "core.h"
 
-extern uint8_t stopturn_still;   /* the wires that do not flash now: what they say is no turn */
+extern uint8_t stopturn_still;   /* the wires that do not flash now, with their turns: what they say is no turn */
 
 /* One frame. in: filtered inputs. Returns them with the turn on its own input, and with a stop that the reference lost. */
 uint8_t stopturn_step(uint8_t in);

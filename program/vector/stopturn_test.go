@@ -33,6 +33,13 @@ func carried() *program.Program {
 	}}
 }
 
+// keeping is a turn over an output of the stop, which it holds dark for 800 ms after each flash.
+func keeping() *program.Program {
+	p := carried()
+	p.Layers = []program.Layer{{Name: "turn", Pace: -1, InputMask: turnAlone, Slots: []uint8{8}, Still: levels(1, 200), Keep: 200}, stopLayer()}
+	return p
+}
+
 // lasts says that the turn (or the second) is on from one job until another, and off from there until a third.
 func lasts(out, from, until, to int) []want {
 	return []want{{frame(from), frame(until) - 1, []int{out}, 200, false}, {frame(until), frame(to) - 1, []int{out}, 0, false}}
@@ -57,6 +64,17 @@ func stopTurnFixtures(t *testing.T) []fixture {
 				[]want{{frame(1), frame(35) - 1, []int{0}, 0, false}}, lasts(0, 35, 120, 200), lasts(0, 200, 290, 370), lasts(0, 370, 370+159, 760), lasts(0, 760, 840, 855),
 				[]want{{frame(1), 8*230 + 7, block, 0, false}, {frame(230), 8*560 + 7, block, 255, true}, {frame(560), 8*580 + 7, block, 0, false}, {frame(580), 8*820 + 7, block, 255, true}, {frame(820), frame(855), block, 0, false}},
 			),
+		},
+		{
+			name: "stop-turn-keep", p: keeping(), safe: carrySafe(evenSafe(), false),
+			notes: "a turn that keeps an output of the stop dark between its flashes: while the wire flashes it does, and once the turn is over the brake that is held lights it again.",
+			runs:  []vector.Run{frames(10, 0), frames(60, brake), frames(90, stop), frames(300, brake)}, // 0, 10, 70, 160
+			want: []want{
+				{frame(10), frame(160) - 1, []int{8}, 255, true},   // the brake; the wire's gap alone is no turn yet
+				{frame(160), frame(319) - 1, []int{8}, 200, false}, // the flash; the lever is let go in it
+				{frame(319), frame(320) - 1, []int{8}, 0, false},   // 640 ms later: over
+				{frame(320), frame(450), []int{8}, 255, true},
+			},
 		},
 		{
 			name: "stop-turn-together", p: carried(), safe: carrySafe(evenSafe(), false),
