@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lampwright/car"
+	"lampwright/compile"
 	"lampwright/script"
 	"lampwright/units"
 )
@@ -38,7 +39,7 @@ func hexScript(asks []ask) script.Script {
 }
 
 // onHEX runs the HEX under every fault that brings something else to a pin of a module, once for all that bring the same, and judges it
-// word by word by the engine. What is broken behind the outputs is nothing that a processor could see.
+// word by word by the engine: all modules without a fault, then those that see something else than they did there. What is broken behind the outputs is nothing that a processor could see.
 func (t FaultTrial) onHEX(ctx context.Context, s *stage, asks []ask, report *FaultReport) error {
 	presses := hexScript(asks)
 	length := presses.Len() + askTail
@@ -67,7 +68,7 @@ func (t FaultTrial) onHEX(ctx context.Context, s *stage, asks []ask, report *Fau
 	}
 	for n, p := range passes {
 		t.tell(FaultProgress{Tried: len(report.Standings) - 1, Faults: len(report.Standings) - 1, Run: n, Runs: len(passes)})
-		verdicts, err := Trial{Kit: t.Kit, Compiled: t.Compiled, Line: p.line, Wires: t.Wires, Length: time.Duration(length) * time.Microsecond, Cache: t.Cache}.Run(ctx)
+		verdicts, err := Trial{Kit: t.Kit, Compiled: t.touched(s, passes[0].course, p.course), Line: p.line, Wires: t.Wires, Length: time.Duration(length) * time.Microsecond, Cache: t.Cache}.Run(ctx)
 		if err != nil {
 			return err
 		}
@@ -85,4 +86,24 @@ func (t FaultTrial) onHEX(ctx context.Context, s *stage, asks []ask, report *Fau
 	}
 	t.tell(FaultProgress{Tried: len(report.Standings) - 1, Faults: len(report.Standings) - 1, Run: len(passes), Runs: len(passes)})
 	return nil
+}
+
+// touched gives the modules that a course brings something else than the usual one; all, when a module speaks on the link wire or the wire
+// itself is broken.
+func (t FaultTrial) touched(s *stage, usual, course *car.Course) *compile.Result {
+	if usual == course || !slices.Equal(usual.Wire, course.Wire) {
+		return t.Compiled
+	}
+	rig := car.NewRig(s.units, course)
+	rig.To(course.Until)
+	if rig.Pulled() {
+		return t.Compiled
+	}
+	some := &compile.Result{Wires: t.Compiled.Wires}
+	for i, m := range t.Compiled.Modules {
+		if !slices.Equal(usual.Modules[i], course.Modules[i]) {
+			some.Modules = append(some.Modules, m)
+		}
+	}
+	return some
 }
