@@ -108,9 +108,6 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 // no source.
 const leastSupply, mostSupply units.Voltage = 5, 40
 
-// usualSupply is the supply of which nothing is said: a charging alternator. Common practice, no source.
-const usualSupply units.Voltage = 13.5
-
 // How long tour presses each input, and the pause after it.
 const (
 	tourPress = 3 * units.Second
