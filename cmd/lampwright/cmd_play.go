@@ -27,6 +27,8 @@ type playCommand struct {
 	CSV      string      `name:"csv" help:"Write every change of every group; - for standard output." placeholder:"FILE"`
 	Frame    units.Time  `help:"Length of a frame of the GIF: 20ms to 1s in steps of 10ms." default:"40ms" placeholder:"TIME"`
 	Width    int         `help:"Most width of GIF or SVG, 240 to 4096 dots." default:"1280"`
+	Stream   string      `help:"Play on this real module, over the serial line of its plug; needs --serial." placeholder:"MODULE"`
+	Serial   string      `help:"The port of the serial adapter, such as /dev/ttyUSB0 or COM3." placeholder:"PORT"`
 	JSON     bool        `name:"json" help:"Print the light of every group at --at, or at every --every, as a JSON list."`
 }
 
@@ -40,7 +42,11 @@ Examples:
   lampwright play my-tail.yaml
   lampwright play my-tail.yaml --script "tail@0s..6s stop@1s..3s turn-lh@3s..6s~90/min:50%"
   lampwright play my-tail.yaml --script "stop@1s..3s" --at 1.2s
-  lampwright play my-tail.yaml --script @tour.txt --gif tour.gif`
+  lampwright play my-tail.yaml --script @tour.txt --gif tour.gif
+
+--stream shows the play on a real module whose program allows it (stream: true), while its own road signals stay above it:
+
+  lampwright play my-tail.yaml --stream rear-lh --serial /dev/ttyUSB0`
 }
 
 // playTail is how long play goes on after the last press or condition, so that leave routines are seen.
@@ -100,6 +106,10 @@ func (c playCommand) sensible(e *env) error {
 		return refuse("a GIF is no text for the screen", "give it a file name")
 	case c.Frame < figures.MinFrame || c.Frame > units.Second || c.Frame%(10*units.Millisecond) != 0:
 		return refuse(fmt.Sprintf("a frame of %s cannot be kept in a GIF", c.Frame), "choose 20ms to 1s in steps of 10ms")
+	case (c.Stream == "") != (c.Serial == ""):
+		return refuse("a stream needs a module and a port", "write both, such as --stream rear-lh --serial /dev/ttyUSB0")
+	case c.Stream != "" && (c.JSON || c.GIF != "" || c.SVG != "" || c.CSV != "" || c.At != nil):
+		return refuse("a stream is played in the pace of life, on the module", "leave --stream out to write files")
 	case c.Width < figures.MinWidth || c.Width > figures.MaxWidth:
 		return refuse(fmt.Sprintf("a picture %d dots wide is not drawn", c.Width), fmt.Sprintf("choose %d to %d", figures.MinWidth, figures.MaxWidth))
 	}
@@ -137,6 +147,9 @@ type play struct {
 }
 
 func (p *play) run() error {
+	if p.Stream != "" {
+		return p.stream()
+	}
 	wrote := false
 	for _, file := range []struct {
 		path  string

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"lampwright/loader"
+	"lampwright/report"
 )
 
 // Every command's help has an example, and every command is one that the help of the whole names.
@@ -71,6 +74,16 @@ func TestHelpExamples(t *testing.T) {
 			case "load":
 				if !slices.Contains(args, "--dry-run") {
 					args = append(args, "--dry-run") // nothing is plugged in here
+				}
+			case "play":
+				if slices.Contains(args, "--stream") {
+					want = lacking // nothing is plugged in here
+					change = func(e *env) {
+						e.serial = func(port string) (loader.OpenPort, *report.Diagnostic) {
+							d := report.Errorf("load-no-port", report.Place{}, "there is no port %s", port).Do("plug the adapter in")
+							return nil, &d
+						}
+					}
 				}
 			case "rewire":
 				if !slices.Contains(args, "--list") {
