@@ -17,6 +17,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"lampwright/report"
@@ -103,8 +106,10 @@ func openPage(t *testing.T, text, place string) *Page {
 	host := listener.Addr().String()
 	handler := web.New(web.Config{
 		Desk: desk, Folder: filepath.Dir(path), Key: key, Host: host, Page: web.Page(),
-		Open:        func(path string) (*session.Desk, error) { return session.Open(path, session.Options{}) },
-		Make:        func(*session.State) ([]web.File, report.List) { return []web.File{{Name: "summary.txt", Data: []byte("made\n")}}, nil },
+		Open: func(path string) (*session.Desk, error) { return session.Open(path, session.Options{}) },
+		Make: func(*session.State) ([]web.File, report.List) {
+			return []web.File{{Name: "summary.txt", Data: []byte("made\n")}}, nil
+		},
 		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
 	})
 	server := &http.Server{Handler: handler}
@@ -173,6 +178,20 @@ func (p *Page) Press(keys string, modifiers ...chromedp.Modifier) {
 	p.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
 }
 
+// Enter presses Enter for a handler of keys alone: what gets the focus meanwhile does not see it.
+func (p *Page) Enter() {
+	p.Helper()
+	p.Do(func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+		for _, typ := range []input.DispatchKeyEventType{input.DispatchKeyEventTypeRawKeyDown, input.DispatchKeyEventTypeKeyUp} {
+			_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, input.DispatchKeyEventParams{Type: typ, Key: "Enter", Code: "Enter", WindowsVirtualKeyCode: 13, NativeVirtualKeyCode: 13})
+			if err != nil {
+				return chromedp.Void{}, err
+			}
+		}
+		return chromedp.Void{}, nil
+	})
+}
+
 // Wait waits until an expression of the page is true.
 func (p *Page) Wait(expression string) {
 	p.Helper()
@@ -238,6 +257,29 @@ func (p *Page) Shot(name string) {
 		p.Fatal(err)
 	}
 }
+
+// Axe runs axe-core on the page by the rules of WCAG 2.2 AA; what it finds fails the test.
+func (p *Page) Axe(what string) {
+	p.Helper()
+	axe, err := os.ReadFile("../vendor/axe-core/axe.min.js")
+	if err != nil {
+		p.Fatal(err)
+	}
+	ctx, cancel := p.within()
+	defer cancel()
+	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](string(axe)+`;
+		Promise.all(document.getAnimations().map(a => a.finished)).then(() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']}).then(r =>
+			r.violations.flatMap(v => v.nodes.map(n => v.id + ': ' + n.target.join(' ') + ': ' + n.failureSummary))))`, awaited))
+	if err != nil {
+		p.Fatal(err)
+	}
+	for _, f := range found {
+		p.Errorf("%s: %s", what, f)
+	}
+}
+
+// awaited waits for the promise that an expression gives.
+func awaited(params *runtime.EvaluateParams) { params.AwaitPromise = new(true) }
 
 // named says of an action that failed what it was.
 func named(what string, a chromedp.Action[chromedp.Void]) chromedp.Action[chromedp.Void] {

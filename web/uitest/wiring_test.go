@@ -1,19 +1,346 @@
 package uitest
 
-import "testing"
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
 
-const wiredJob = `lampwright: 1
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+const wiringJob = `lampwright: 1
 job: {title: Small lamp, use: show-only}
 lamps:
   lamp:
-    place: {end: rear, side: LH, at: [0 mm, 0 mm]}
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
     leds:
       - row: {name: bar, from: [0, 0], to: [140, 0], count: 8, group: 1, part: red-622}
 modules:
-  m: {board: chain-8, lamp: lamp, wiring: {}}   # on the bench since Monday
+  m: {board: chain-16, lamp: lamp, wiring: WIRED}   # on the bench since Monday
 `
 
-func TestThePlaceOpens(t *testing.T) {
-	p := openPage(t, wiredJob, "wiring")
-	p.Wait(`document.querySelector('main')?.getAttribute('aria-label') === 'Wiring'`)
+// wiringPage opens the place on a lamp of eight groups, bar.1 to bar.8, wired as said.
+func wiringPage(t *testing.T, wired string) *Page {
+	t.Helper()
+	p := openPage(t, strings.Replace(wiringJob, "WIRED", wired, 1), "wiring")
+	p.Wait(`document.querySelector('.output') && document.querySelector('.picture-over')?.width > 0`)
+	return p
+}
+
+// saysWiring waits until the file says a wiring, and holds everything else to what it was.
+func (p *Page) saysWiring(wired string) {
+	p.Helper()
+	p.WaitFile("wiring: " + wired + "}")
+	if want := strings.Replace(wiringJob, "WIRED", wired, 1); p.File() != want {
+		p.Errorf("more than the wiring changed:\n%s", p.File())
+	}
+}
+
+// spot gives where a group of the lamp can be pointed at, in the window: the picture's own readout tells.
+func (p *Page) spot(group string) (x, y float64) {
+	p.Helper()
+	at := ask[[]float64](p, fmt.Sprintf(`(() => {
+		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect(), says = document.getElementById('picture-says');
+		for (let y = box.top + 4; y < box.bottom; y += 7)
+			for (let x = box.left + 4; x < box.right; x += 7) {
+				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
+				if (says.textContent.startsWith(%s)) return [x, y];
+			}
+		return [];
+	})()`, quoted(group+" ")))
+	if len(at) != 2 {
+		p.Fatalf("no place of the picture is %s", group)
+	}
+	return at[0], at[1]
+}
+
+func (p *Page) clickGroup(group string) {
+	p.Helper()
+	x, y := p.spot(group)
+	p.Do(chromedp.MouseClickXY(x, y))
+}
+
+// middle gives the middle of an element in the window.
+func (p *Page) middle(css string) (x, y float64) {
+	p.Helper()
+	at := ask[[]float64](p, fmt.Sprintf(`(() => { const b = document.querySelector(%s).getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2] })()`, quoted(css)))
+	return at[0], at[1]
+}
+
+func output(n int) string { return fmt.Sprintf(`[data-output="%d"]`, n) }
+
+func TestWiringByMouse(t *testing.T) {
+	p := wiringPage(t, "{}")
+	drag := func(fx, fy, tx, ty float64) { p.Do(chromedp.DragAndDropXY(fx, fy, tx, ty)) }
+
+	p.clickGroup("bar.1") // one and then the other
+	p.Click(output(3))
+	p.saysWiring("{bar: [3, none, none, none, none, none, none, none]}")
+	p.Click(output(5)) // and the other way round
+	p.clickGroup("bar.2")
+	p.saysWiring("{bar: [3, 5, none, none, none, none, none, none]}")
+
+	gx, gy := p.spot("bar.3") // a group to an output
+	ox, oy := p.middle(output(6))
+	drag(gx, gy, ox, oy)
+	p.saysWiring("{bar: [3, 5..6, none, none, none, none, none]}")
+	ox, oy = p.middle(output(9)) // an output to a group
+	gx, gy = p.spot("bar.4")
+	drag(ox, oy, gx, gy)
+	p.saysWiring("{bar: [3, 5..6, 9, none, none, none, none]}")
+	p.Drag(output(3), output(5)) // an output that carries a group to another: they swap
+	p.saysWiring("{bar: [5, 3, 6, 9, none, none, none, none]}")
+	p.Drag(output(9), "[data-off]")
+	p.saysWiring("{bar: [5, 3, 6, none, none, none, none, none]}")
+	p.Wait(`(t => t.includes('5 groups hang nowhere') && t.includes('Free: 1, 2, 4, 7–16'))(document.querySelector('.wiring-rest').innerText)`)
+	p.Shot("wiring-by-mouse")
+
+	ox, oy = p.middle(output(6)) // let go over nothing, and given up: nothing happens
+	tx, ty := p.middle(".top-title")
+	drag(ox, oy, tx, ty)
+	p.Do(chromedp.MouseEvent("mousePressed", ox, oy, chromedp.ButtonType("left"), chromedp.ClickCount(1)))
+	tx, ty = p.middle(output(12))
+	p.Do(chromedp.MouseEvent("mouseMoved", tx, ty, chromedp.ButtonType("left")))
+	p.Wait(`document.querySelector('.wiring-held')?.innerText.includes('→ 12')`)
+	p.Press(kb.Escape)
+	p.Do(chromedp.MouseEvent("mouseReleased", tx, ty, chromedp.ButtonType("left"), chromedp.ClickCount(1)))
+	p.Wait(`!document.querySelector('.wiring-held') && !document.querySelector('.output.chosen')`)
+
+	p.Click(".wiring-bar .strong") // hang the rest
+	p.saysWiring("{bar: [5, 3, 6, 1..2, 4, 7..8]}")
+	p.Wait(`document.querySelector('.wiring-rest').innerText.includes('Every group hangs on an output')`)
+	p.Press("z", chromedp.ModifierCtrl)
+	p.saysWiring("{bar: [5, 3, 6, none, none, none, none, none]}")
+}
+
+// Whatever is pointed at on one side is lit on the other.
+func TestWiringIsLitOnBothSides(t *testing.T) {
+	p := wiringPage(t, "{bar: [2..8, none]}")
+	p.spot("bar.3")
+	p.Wait(`document.querySelector('.output.near')?.dataset.output === '4'`)
+	if says := p.Text("#picture-says"); says != "bar.3 → output 4" {
+		t.Errorf("the lamp says %q", says)
+	}
+	p.spot("bar.8")
+	p.Wait(`!document.querySelector('.output.near')`)
+	if says := p.Text("#picture-says"); says != "bar.8 hangs nowhere" {
+		t.Errorf("the lamp says %q", says)
+	}
+	drawn := `document.querySelector('.picture-over').toDataURL()`
+	before := ask[string](p, drawn)
+	x, y := p.middle(output(7))
+	p.Do(chromedp.MouseEvent("mouseMoved", x, y))
+	p.Wait(drawn + " !== " + quoted(before)) // another callout stands on the lamp
+}
+
+// With the keyboard alone a group takes its number and Enter, and the next one is chosen.
+func TestWiringByKeyboard(t *testing.T) {
+	p := wiringPage(t, "{}")
+	p.Do(chromedp.Focus(chromedp.CSS(".picture-host")))
+	p.Press(kb.ArrowRight) // to the first group, and choose it
+	p.Enter()
+	p.Wait(`document.activeElement?.getAttribute('aria-label') === 'Output for bar.1'`)
+	p.Press("8\r7\r6\r5\r")
+	p.saysWiring("{bar: [8..5, none, none, none, none]}")
+	p.Wait(`document.activeElement?.getAttribute('aria-label') === 'Output for bar.5'`)
+	p.Press("17\r")
+	p.Wait(`document.querySelector('#wiring-bar-hint[role=alert]')?.innerText.includes('outputs 1 to 16')`)
+	p.Press(kb.Backspace + kb.Backspace + "1\r\r\r\r") // Enter alone takes the next free one
+	p.saysWiring("{bar: [8..5, 1..4]}")
+	p.Wait(`!document.querySelector('.wiring-bar input')`)
+
+	p.Do(chromedp.Focus(chromedp.CSS(output(1)))) // among the outputs with arrows, and off with Delete
+	p.Press(kb.ArrowRight + kb.ArrowDown)
+	p.Wait(`document.activeElement?.dataset.output === '10' || document.activeElement?.dataset.output === '17' || document.activeElement?.dataset.output === '9'`)
+	p.Do(chromedp.Focus(chromedp.CSS(output(8))))
+	p.Press(kb.Delete)
+	p.saysWiring("{bar: [none, 7..5, 1..4]}")
+	p.Press("z", chromedp.ModifierCtrl)
+	p.saysWiring("{bar: [8..5, 1..4]}")
+}
+
+func TestSwapAndRotate(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	p.Click(output(2))
+	p.Click(output(5))
+	if says := p.Text(".wiring-bar"); !strings.Contains(says, "Outputs 2 to 5") {
+		t.Errorf("the bar says %q", says)
+	}
+	p.Press("]")
+	p.saysWiring("{bar: [1, 3..5, 2, 6..8]}")
+	p.Press("[[")
+	p.saysWiring("{bar: [1, 5, 2..4, 6..8]}")
+	p.Press("]")
+	p.saysWiring("{bar: 1..8}")
+	p.Press("x")
+	p.saysWiring("{bar: [1, 5, 3..4, 2, 6..8]}")
+	p.Click(".wiring-bar button") // the same by mouse
+	p.saysWiring("{bar: 1..8}")
+	p.Press(kb.Escape)
+	p.Wait(`!document.querySelector('.output.chosen')`)
+}
+
+// The other hand is one press away, and a change of both is one step.
+func TestBothHands(t *testing.T) {
+	const hands = `lampwright: 1
+job: {title: Pair, use: show-only}
+lamps:
+  left:
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
+    leds:
+      - row: {name: bar, from: [0, 0], to: [140, 0], count: 8, group: 1, part: red-622}
+  right: {opposite-hand-of: left}
+modules:
+  l: {board: chain-8, lamp: left, wiring: {bar: 1..8}}
+  r: {board: chain-8, lamp: right, wiring: {bar: 8..1}}
+`
+	p := openPage(t, hands, "wiring")
+	p.Wait(`document.querySelector('.controls select')?.value === 'l'`)
+	p.Click(`.segments button:nth-child(2)`)
+	p.Wait(`document.querySelector('.controls select').value === 'r' && document.querySelector('[data-output="1"]').textContent.includes('bar.8')`)
+	p.Click(`.segments + button`) // both hands alike
+	p.Wait(`document.querySelector('.wiring-alike')?.innerText.includes('goes to l as well')`)
+	p.Click(output(1))
+	p.Click(output(2))
+	p.Press("x")
+	p.WaitFile("lamp: left, wiring: {bar: [2..1, 3..8]}}")
+	p.WaitFile("lamp: right, wiring: {bar: [8..3, 1..2]}}")
+	p.Wait(`document.querySelector('.step-label')?.innerText.includes('swap outputs 1 and 2')`)
+	p.Press("z", chromedp.ModifierCtrl)
+	p.WaitFile("lamp: left, wiring: {bar: 1..8}}")
+	p.WaitFile("lamp: right, wiring: {bar: 8..1}}")
+}
+
+// A lamp that was soldered one off is walked: what lit is clicked, a slip is taken back, the page is left and comes back, and what
+// differs is entered in one step.
+func TestTheWalk(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	p.Click(".wiring-views .tab:nth-child(2)")
+	if says := p.Text(".walk"); !strings.Contains(says, "--walk") || !strings.Contains(says, "Press any input once") || !strings.Contains(says, "bar.1") {
+		t.Errorf("the walk begins with %q", says)
+	}
+	at := func(output int) {
+		t.Helper()
+		p.Wait(fmt.Sprintf(`document.querySelector('.walk-number b')?.innerText === '%d'`, output))
+	}
+	lit := func(output int, group string) {
+		t.Helper()
+		at(output)
+		p.clickGroup(group)
+	}
+	lit(1, "bar.8")
+	lit(2, "bar.1")
+	lit(3, "bar.5") // a slip
+	at(4)
+	p.Press(kb.Backspace)
+	at(3)
+	if says := p.Text(".walk"); !strings.Contains(says, "Press once") {
+		t.Errorf("after stepping back: %q", says)
+	}
+	lit(3, "bar.2")
+	at(4)
+	p.Shot("wiring-walk")
+
+	p.Do(chromedp.Reload(), chromedp.WaitVisible(chromedp.CSS(".wiring-views")))
+	p.Wait(`document.querySelector('.wiring-views .tab:nth-child(2)').innerText.includes('3')`)
+	p.Click(".wiring-views .tab:nth-child(2)")
+	lit(4, "bar.3")
+	lit(5, "bar.4")
+	at(6)
+	p.Do(chromedp.SendKeys(chromedp.CSS(".walk-typed"), "bar.5\r")) // by its name
+	lit(7, "bar.6")
+	at(8)
+	p.Press("n") // nothing lit there
+	at(9)
+	p.clickGroup("bar.7")
+	p.Wait(`document.querySelector('.walk h2')?.innerText.includes('8 outputs differ')`)
+	var list []string
+	for _, line := range ask[[]string](p, `[...document.querySelectorAll('.walk-list li')].map(l => l.innerText.replace(/\s+/g, ' ').trim())`) {
+		list = append(list, line)
+	}
+	if want := "1 bar.1 → bar.8|2 bar.2 → bar.1|3 bar.3 → bar.2|4 bar.4 → bar.3|5 bar.5 → bar.4|6 bar.6 → bar.5|7 bar.7 → bar.6|8 bar.8 → nothing|9 nothing → bar.7"; strings.Join(list, "|") != want {
+		t.Errorf("what differs:\n%s\nwant\n%s", strings.Join(list, "|"), want)
+	}
+	if p.File() != strings.Replace(wiringJob, "WIRED", "{bar: 1..8}", 1) {
+		t.Error("the walk changed the job before it was entered")
+	}
+	p.Shot("wiring-walk-end")
+	p.Click(".walk .strong")
+	p.saysWiring("{bar: [2..7, 9, 1]}")
+	p.Wait(`document.querySelector('.view-hang') && !document.querySelector('.wiring-views .tab:nth-child(2) .count')`)
+
+	p.Click(".wiring-views .tab:nth-child(3)")
+	if says := p.Text(".wiring-changes"); !strings.Contains(says, "output 2: bar.2 → bar.1") || !strings.Contains(says, "output 9: nothing → bar.7") || strings.Contains(says, "output 10") {
+		t.Errorf("the changes: %q", says)
+	}
+	p.Shot("wiring-changes")
+	p.Press("z", chromedp.ModifierCtrl)
+	p.saysWiring("{bar: 1..8}")
+	p.Wait(`document.querySelector('.wiring-changes').innerText.includes('Nothing has changed')`)
+}
+
+// A walk that found a bridge and a dead wire says so, and leaves those outputs as they are unless told.
+func TestTheWalkTellsFaults(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	p.Click(".wiring-views .tab:nth-child(2)")
+	p.Press(strings.Repeat("\r", 5) + "mn\r")
+	p.Wait(`document.querySelector('.walk-number b')?.innerText === '9'`)
+	p.Press(strings.Repeat("\r", 8))
+	p.Wait(`document.querySelector('.walk h2') !== null`)
+	says := p.Text(".walk")
+	for _, want := range []string{"More than one group lit on 6", "Lit nowhere: bar.7", "7 bar.7 → nothing"} {
+		if !strings.Contains(strings.Join(strings.Fields(says), " "), want) {
+			t.Errorf("the end does not say %q: %q", want, says)
+		}
+	}
+	p.Click(".walk .tick input")
+	p.Click(".walk .strong")
+	p.saysWiring("{bar: [1..6, none, 8]}")
+}
+
+// The page holds to WCAG 2.2 AA in every view, light and dark, as far as axe can tell.
+func TestWiringIsAccessible(t *testing.T) {
+	p := wiringPage(t, "{bar: [1..6, none, none]}")
+	for _, theme := range []string{"light", "dark"} {
+		p.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = ` + quoted(theme)))
+		for i, view := range []string{"hang", "walk", "changes"} {
+			p.Click(fmt.Sprintf(".wiring-views .tab:nth-child(%d)", i+1))
+			p.Wait(`document.querySelector('.view-` + view + `') !== null`)
+			p.Axe(theme + " " + view)
+		}
+		p.Click(".wiring-views .tab:nth-child(1)")
+		p.Click(output(1))
+		p.Click(output(4))
+		p.Axe(theme + " run")
+		p.Press(kb.Escape)
+		p.clickGroup("bar.7")
+		p.Axe(theme + " group")
+		p.Press(kb.Escape)
+	}
+}
+
+// Jobs with modules of every size open, in every shape of window, without a word on the console.
+func TestWiringOfTheDemo(t *testing.T) {
+	text, err := os.ReadFile("../../examples/pickup/pickup.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := openPage(t, string(text), "wiring")
+	for _, size := range [][2]int64{{1280, 720}, {800, 1280}, {3840, 2160}} {
+		p.Do(chromedp.EmulateViewport(size[0], size[1]))
+		for _, module := range []string{"rear-lh", "gate", "nose-rh"} {
+			p.Do(chromedp.SetValue(chromedp.CSS(".controls select"), module),
+				chromedp.Evaluate[chromedp.Void](`document.querySelector('.controls select').dispatchEvent(new Event('change', {bubbles: true}))`))
+			p.Wait(`document.querySelector('.output') && document.querySelector('.controls select').value === ` + quoted(module))
+			if wide := ask[bool](p, `document.documentElement.scrollWidth > innerWidth || document.querySelector('main').scrollHeight > document.querySelector('main').clientHeight + 1`); wide {
+				t.Errorf("%s in %v does not fit the window", module, size)
+			}
+			p.Shot(fmt.Sprintf("wiring-%s-%d", module, size[0]))
+		}
+	}
+	if says := ask[string](p, `document.querySelector('.outputs').innerText`); !strings.Contains(says, "Register 3") {
+		t.Errorf("no registers: %q", says)
+	}
 }

@@ -1,6 +1,6 @@
 // Hanging groups on outputs: the lamp on one side, the outputs on the other, the bar between what is chosen and what is done.
 
-import { useEffect, useMemo } from 'preact/hooks';
+import { useLayoutEffect, useMemo } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import { many } from '../../ui/words';
 import { AlikeNote, Bar, Stop } from './bar';
@@ -24,7 +24,7 @@ export function Hang({ w }: { w: Wiring }) {
   const near = over && 'output' in over ? over.output : over && 'group' in over ? outputOf(w, over.group) : (pointedOutput.value ?? (pointed.value !== null ? outputOf(w, pointed.value) : 0));
   const nearGroup = over && 'group' in over ? over.group : near > 0 ? (w.on[near - 1] ?? null) : pointed.value;
 
-  useEffect(
+  useLayoutEffect(
     () =>
       offer(
         { id: 'wiring-swap', says: 'Swap the first and the last output of the run', keys: ['X'], ready: () => runOf(chosen.peek()) !== null, run: () => void swap(w, ...runOf(chosen.peek())!) },
@@ -75,7 +75,6 @@ export function Hang({ w }: { w: Wiring }) {
     return {
       look,
       pressed: isChosen,
-      says: g !== null ? nameOf(w, g) : load ? `switches the load of ${load}` : 'free',
       shows: g !== null ? <GroupChip w={w} group={g} /> : <span class="faint">{load ? `load ${load}` : 'free'}</span>,
     };
   };

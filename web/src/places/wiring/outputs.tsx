@@ -7,7 +7,7 @@ import { nameOf, registers, short, type Wiring } from './map';
 
 export interface Cell {
   look: string; // classes
-  says: string; // for those who hear the page
+  says?: string; // more for those who hear the page
   shows: ComponentChildren;
   pressed?: boolean;
 }
@@ -52,7 +52,6 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
                       class={`output ${c.look}`}
                       data-output={o}
                       aria-pressed={c.pressed}
-                      aria-label={`Output ${o}: ${c.says}`}
                       onClick={() => press(o)}
                       onPointerEnter={() => over?.(o)}
                       onPointerLeave={() => over?.(null)}
@@ -61,8 +60,14 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
                       onPointerDown={(e) => down?.(e, o)}
                       onKeyDown={(e) => key(e, o)}
                     >
-                      <span class="output-number">{o}</span>
-                      <span class="output-shows">{c.shows}</span>
+                      <span class="output-number">
+                        <span class="visually-hidden">Output </span>
+                        {o}
+                      </span>
+                      <span class="output-shows">
+                        {c.shows}
+                        {c.says && <span class="visually-hidden">, {c.says}</span>}
+                      </span>
                     </button>
                   </li>
                 );
@@ -75,16 +80,23 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
   );
 }
 
-// GroupChip is a group by its name, with a dot in its colour. In a narrow place the pattern's name gives way, never the number.
+const longName = 12; // letters that fit beside a number
+
+// GroupChip is a group by its name, with a dot in its colour. Of a long name the pattern gives way, never the number.
 export function GroupChip({ w, group }: { w: Wiring; group: number }) {
-  const { pattern, member } = short(nameOf(w, group));
+  const name = nameOf(w, group);
+  const { pattern, member } = short(name);
   return (
-    <span class="group-chip" title={`${nameOf(w, group)}, ${w.lamp.groups[group]?.colour ?? 'unknown colour'}`}>
+    <span class="group-chip" title={`${name}, ${w.lamp.groups[group]?.colour ?? 'unknown colour'}`}>
       <span class="group-dot" style={{ background: css(w.lamp.groups[group]?.colour ?? '') }} />
-      <span class="group-name">
-        {pattern && <span class="group-pattern">{pattern}</span>}
-        <span class="group-member">{pattern ? `.${member}` : member}</span>
-      </span>
+      {pattern && name.length > longName ? (
+        <span class="group-name">
+          <span class="group-pattern">{pattern}</span>
+          <span>.{member}</span>
+        </span>
+      ) : (
+        <span class="group-name">{name}</span>
+      )}
     </span>
   );
 }

@@ -44,15 +44,18 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
     end(false);
   };
 
+  // The keys act on what stands there when they are pressed, however fast they come.
+  const now = useRef({ say, stepBack, want, done, notes: 0 });
+  now.current = { say, stepBack, want, done, notes: walk.notes.length };
   useEffect(
     () =>
       offer(
-        { id: 'walk-expected', says: 'Walk: it lit as the job says', keys: ['Enter'], ready: () => !done, run: () => say(want) },
-        { id: 'walk-nothing', says: 'Walk: nothing lit', keys: ['N'], ready: () => !done, run: () => say('nothing') },
-        { id: 'walk-more', says: 'Walk: more than one lit', keys: ['M'], ready: () => !done, run: () => say('more') },
-        { id: 'walk-back', says: 'Walk: step back', keys: ['Backspace'], ready: () => walk.notes.length > 0, run: stepBack },
+        { id: 'walk-expected', says: 'Walk: it lit as the job says', keys: ['Enter'], ready: () => !now.current.done, run: () => now.current.say(now.current.want) },
+        { id: 'walk-nothing', says: 'Walk: nothing lit', keys: ['N'], ready: () => !now.current.done, run: () => now.current.say('nothing') },
+        { id: 'walk-more', says: 'Walk: more than one lit', keys: ['M'], ready: () => !now.current.done, run: () => now.current.say('more') },
+        { id: 'walk-back', says: 'Walk: step back', keys: ['Backspace'], ready: () => now.current.notes > 0, run: () => now.current.stepBack() },
       ),
-    [walk, w, done],
+    [],
   );
 
   const where = useMemo(() => new Map([...seen].flatMap(([o, s]) => (typeof s === 'object' ? [[s.lit, o] as const] : []))), [seen]);
@@ -74,7 +77,7 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
     return {
       look: [now ? 'chosen' : '', s === undefined && !now ? 'free' : ''].join(' '),
       pressed: now,
-      says: s === undefined ? `not seen yet, the job says ${words(job)}` : differs ? `${words(s)} lit, the job says ${words(job)}` : `${words(s)}, as the job says`,
+      says: s === undefined ? 'not seen yet' : differs ? `the job says ${words(job)}` : 'as the job says',
       shows:
         s === undefined ? (
           <span class="faint">{g !== null ? `${nameOf(w, g)} ?` : w.load[o - 1] ? `load ${w.load[o - 1]}` : '–'}</span>
