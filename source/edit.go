@@ -2,6 +2,7 @@ package source
 
 import (
 	"fmt"
+	"strings"
 
 	"lampwright/report"
 )
@@ -30,8 +31,8 @@ type Edit struct {
 }
 
 // Values of edits are strings, bools, whole numbers, float64s, anything that
-// marshals to text (such as the quantities of package units), Fields, or
-// slices of these.
+// marshals to text (such as the quantities of package units), Fields, slices
+// of these, or Below.
 
 // Set makes the value at a path another one, adding the last key if it is missing.
 func Set(path Path, value any) Edit { return Edit{Op: OpSet, Path: path, Value: value} }
@@ -169,7 +170,7 @@ func (f *File) planInsert(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
 		if s.parent == nil {
 			return nil, nil, &refusal{nil, "the document is empty"}
 		}
-		whole := written{"{" + key.text + ": " + w.text + "}", &node{kind: Mapping, flow: true, entries: []entry{added}}}
+		whole := written{text: "{" + key.text + ": " + w.text + "}", node: &node{kind: Mapping, flow: true, entries: []entry{added}}}
 		return s.set(whole), f.root.replaced(e.Path, func(*node) *node { return whole.node }), nil
 	case Mapping:
 	default:
@@ -189,7 +190,11 @@ func (f *File) planInsert(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
 		next.entries = append(append(append([]entry{}, n.entries[:after+1]...), added), n.entries[after+1:]...)
 		return &next
 	})
-	return f.insertEntry(into, after, key.text+": "+w.text), meant, nil
+	text := key.text + ": " + w.text
+	if !into.flow {
+		text = strings.ReplaceAll(w.behind(key.text), "\n", "\n"+f.lines.column(into.start))
+	}
+	return f.insertEntry(into, after, text), meant, nil
 }
 
 func (f *File) planAdd(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
@@ -198,7 +203,7 @@ func (f *File) planAdd(e Edit, into *node, s slot) ([]cut, *node, *refusal) {
 		return nil, nil, &refusal{into, err.Error()}
 	}
 	if into.kind == Nothing && s.parent != nil && e.Index <= 0 {
-		whole := written{"[" + w.text + "]", &node{kind: List, flow: true, items: []item{{value: w.node}}}}
+		whole := written{text: "[" + w.text + "]", node: &node{kind: List, flow: true, items: []item{{value: w.node}}}}
 		return s.set(whole), f.root.replaced(e.Path, func(*node) *node { return whole.node }), nil
 	}
 	if into.kind != List {

@@ -21,8 +21,9 @@ type Fields []Field
 
 // written is a value in the form of a document, on one line, with what it means.
 type written struct {
-	text string
-	node *node
+	text  string
+	node  *node
+	below []string // its lines below a key, where it may stand so
 }
 
 // write renders a value: a string, a bool, a whole number, a float64, anything
@@ -38,6 +39,8 @@ func write(value any) (written, error) {
 		return bare(strconv.FormatBool(v)), nil
 	case Fields:
 		return writeFields(v)
+	case Below:
+		return writeBelow(v)
 	case encoding.TextMarshaler:
 		text, err := v.MarshalText()
 		if err != nil {
@@ -62,7 +65,7 @@ func write(value any) (written, error) {
 }
 
 func bare(text string) written {
-	return written{text, &node{kind: Scalar, text: text}}
+	return written{text: text, node: &node{kind: Scalar, text: text}}
 }
 
 func writeFields(fields Fields) (written, error) {
@@ -80,7 +83,7 @@ func writeFields(fields Fields) (written, error) {
 		parts[i] = key.text + ": " + value.text
 		n.entries = append(n.entries, entry{key: key.node, value: value.node})
 	}
-	return written{"{" + strings.Join(parts, ", ") + "}", n}, nil
+	return written{text: "{" + strings.Join(parts, ", ") + "}", node: n}, nil
 }
 
 func writeList(v reflect.Value) (written, error) {
@@ -94,7 +97,7 @@ func writeList(v reflect.Value) (written, error) {
 		parts[i] = value.text
 		n.items = append(n.items, item{value: value.node})
 	}
-	return written{"[" + strings.Join(parts, ", ") + "]", n}, nil
+	return written{text: "[" + strings.Join(parts, ", ") + "]", node: n}, nil
 }
 
 // writeText renders a text without quotes where that is safe everywhere, else
@@ -102,10 +105,10 @@ func writeList(v reflect.Value) (written, error) {
 func writeText(text string) written {
 	n := &node{kind: Scalar, text: text}
 	if plainSafe(text) {
-		return written{text, n}
+		return written{text: text, node: n}
 	}
 	n.style = '"'
-	return written{doubleQuoted(text), n}
+	return written{text: doubleQuoted(text), node: n}
 }
 
 // writeKey renders a key. Words that elsewhere might be read as truths are keys of our documents (on) and stay plain.
