@@ -33,6 +33,15 @@ type Trial struct {
 	Length   time.Duration
 	Cache    string                           // as Setup.Cache
 	Progress func(done, length time.Duration) // of one run; may be nil
+	Running  func(Running)                    // the same, of all runs; may be nil
+	Listed   int                              // as Tolerance.Listed
+}
+
+// Running is how far a trial is: the run under way, and the modules in it.
+type Running struct {
+	Run, Runs    int // Run from 0
+	Modules      []string
+	Done, Length time.Duration
 }
 
 // Verdict is what a run says of one module.
@@ -43,7 +52,8 @@ type Verdict struct {
 	Misdeeds    []Misdeed
 	Restarts    int // by the watchdog
 	Load        Load
-	Unpowered   bool // the script never brings its supply: there is nothing to compare
+	Unpowered   bool    // the script never brings its supply: there is nothing to compare
+	Shown       []Shown // the differences, by the time that they last
 }
 
 // Proven tells whether the module did what its model says, all of it and nothing else.
@@ -159,8 +169,13 @@ func (t Trial) Run(ctx context.Context) ([]Verdict, error) {
 		return nil, err
 	}
 	var all []Verdict
-	for _, s := range setups {
-		some, err := Judged(ctx, s, Core)
+	tol := Core
+	tol.Listed = t.Listed
+	for i, s := range setups {
+		if t.Running != nil {
+			s.Progress = t.running(i, len(setups), s)
+		}
+		some, err := Judged(ctx, s, tol)
 		if err != nil {
 			return nil, err
 		}
@@ -174,6 +189,21 @@ func (t Trial) Run(ctx context.Context) ([]Verdict, error) {
 	return all, nil
 }
 
+// running tells of one of the runs how far it is.
+func (t Trial) running(run, runs int, s Setup) func(done, length time.Duration) {
+	at := Running{Run: run, Runs: runs}
+	for _, m := range s.Modules {
+		at.Modules = append(at.Modules, m.Name)
+	}
+	return func(done, length time.Duration) {
+		if t.Progress != nil {
+			t.Progress(done, length)
+		}
+		at.Done, at.Length = done, length
+		t.Running(at)
+	}
+}
+
 // errEnough ends a run of which no more would be read.
 var errEnough = errors.New("enough differences")
 
@@ -181,15 +211,24 @@ var errEnough = errors.New("enough differences")
 // when a module has as many differences as are listed. Errors are those of Run.
 func Judged(ctx context.Context, s Setup, tol Tolerance) ([]Verdict, error) {
 	var judges []*Judge
+	var models []*recalling
 	for _, m := range s.Modules {
 		model, err := ModelOf(m)
 		if err != nil {
 			return nil, err
 		}
-		judges = append(judges, NewJudge(m, model, tol))
+		models = append(models, &recalling{EngineModel: model})
+		judges = append(judges, NewJudge(m, models[len(models)-1], tol))
 	}
+	shown := make([][]Shown, len(judges))
 	log, err := Watch(ctx, s, func(module int, b Boot, r Refresh) error {
-		if !judges[module].Take(b, r) {
+		j := judges[module]
+		before := len(j.Differences)
+		more := j.Take(b, r)
+		if found := j.Differences[before:]; len(found) > 0 {
+			shown[module] = show(shown[module], s.Modules[module], r, models[module].promised, found)
+		}
+		if !more {
 			return errEnough
 		}
 		return nil
@@ -203,7 +242,7 @@ func Judged(ctx context.Context, s Setup, tol Tolerance) ([]Verdict, error) {
 			j.Finish()
 		}
 		v := &verdicts[i]
-		v.Module, v.Refreshes, v.Differences = s.Modules[i].Name, j.Refreshes, j.Differences
+		v.Module, v.Refreshes, v.Differences, v.Shown = s.Modules[i].Name, j.Refreshes, j.Differences, shown[i]
 		if log == nil {
 			continue
 		}
