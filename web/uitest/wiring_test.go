@@ -5,6 +5,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -38,20 +39,22 @@ func (p *Page) saysWiring(wired string) {
 	}
 }
 
-// spot gives where a group of the lamp can be pointed at, in the window: the picture's own readout tells.
+// spot gives where a group of the lamp can be pointed at, in the window: the picture's own readout tells, once it is laid out.
 func (p *Page) spot(group string) (x, y float64) {
 	p.Helper()
-	at := ask[[]float64](p, fmt.Sprintf(`(() => {
+	ctx, cancel := p.within()
+	defer cancel()
+	at, err := chromedp.Run(ctx, chromedp.Poll[[]float64](fmt.Sprintf(`(() => {
 		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect(), says = document.getElementById('picture-says');
 		for (let y = box.top + 4; y < box.bottom; y += 7)
 			for (let x = box.left + 4; x < box.right; x += 7) {
 				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
 				if (says.textContent.startsWith(%s)) return [x, y];
 			}
-		return [];
-	})()`, quoted(group+" ")))
-	if len(at) != 2 {
-		p.Fatalf("no place of the picture is %s", group)
+		return false;
+	})()`, quoted(group+" ")), chromedp.WithPollingTimeout(patience), chromedp.WithPollingInterval(100*time.Millisecond)))
+	if err != nil {
+		p.Fatalf("no place of the picture is %s: %v", group, err)
 	}
 	return at[0], at[1]
 }
@@ -337,6 +340,7 @@ func TestWiringOfTheDemo(t *testing.T) {
 			if wide := ask[bool](p, `document.documentElement.scrollWidth > innerWidth || document.querySelector('main').scrollHeight > document.querySelector('main').clientHeight + 1`); wide {
 				t.Errorf("%s in %v does not fit the window", module, size)
 			}
+			p.Wait(`(c => c?.getContext('2d').getImageData(0, 0, c.width, c.height).data.some(v => v > 0))(document.querySelector('.picture-over'))`) // numbers stand on the lamp
 			p.Shot(fmt.Sprintf("wiring-%s-%d", module, size[0]))
 		}
 	}

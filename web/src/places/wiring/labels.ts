@@ -37,7 +37,7 @@ const largest = 17;
 
 const apart = (a: Box, b: Box, by = 2) => Math.abs(a.x - b.x) * 2 >= a.w + b.w + 2 * by || Math.abs(a.y - b.y) * 2 >= a.h + b.h + 2 * by;
 
-// layOut finds a place for each tag on the lamp, in dots of the page: each pattern in the largest letters with which every tag lies on its
+// layOut finds a place for each tag on the lamp, in dots of the page: each pattern in letters as large as fit, so that every tag lies on its
 // own group. Where there is no room a tag stands beside its group, or is left out.
 export function layOut(ctx: CanvasRenderingContext2D, picture: Picture, lamp: string, tags: Tag[]): Label[] {
   const placed = picture.placed(lamp);
@@ -45,21 +45,26 @@ export function layOut(ctx: CanvasRenderingContext2D, picture: Picture, lamp: st
   const points: [number, number][][] = tags.map(() => []);
   for (const [x, y, g] of placed.lamp.leds) points[g]?.push(picture.screen(placed, x, y));
   const pitch = placed.pitch * picture.scene.scale;
-  const all: Label[] = [];
-  for (const groups of patternsOf(placed.lamp).values()) {
+  const patterns = [...patternsOf(placed.lamp).values()].map((groups) => ({
+    size: largest,
     // A tag that is empty now may be filled soon, and the letters stay as they are.
-    const spots = groups.flatMap((group) => {
+    spots: groups.flatMap((group) => {
       const middle = anchor(points[group]!, pitch);
       return middle ? [{ group, text: tags[group]!.text || '00', middle, leds: points[group]! }] : [];
-    });
-    for (let size = largest; size >= least; size--) {
-      const labels = place(ctx, spots, all, size * picture.scene.letter);
-      if (size > least && (labels.length < spots.length || labels.some((l) => l.away))) continue;
+    }),
+  }));
+  for (;;) {
+    const all: Label[] = [];
+    let tight: (typeof patterns)[0] | undefined; // the first pattern that does not fit
+    for (const p of patterns) {
+      const labels = place(ctx, p.spots, all, p.size * picture.scene.letter);
+      if (labels.length < p.spots.length || labels.some((l) => l.away)) tight ??= p;
       all.push(...labels);
-      break;
     }
+    const smaller = tight && tight.size === least ? patterns.reduce((a, b) => (b.size > a.size ? b : a)) : tight;
+    if (!smaller || smaller.size === least) return all.filter((l) => tags[l.group]!.text !== '');
+    smaller.size--;
   }
-  return all.filter((l) => tags[l.group]!.text !== '');
 }
 
 interface Spot {
