@@ -118,6 +118,23 @@ func TestWiringByMouse(t *testing.T) {
 	p.saysWiring("{bar: [5, 3, 6, none, none, none, none, none]}")
 }
 
+// On a tablet two taps hang a group, and no keyboard comes up for it.
+func TestWiringByTouch(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	tap := func(x, y float64) { p.Do(chromedp.TapXY(x, y)) }
+	p.Do(chromedp.EmulateViewport(800, 1280))
+	p.Wait(`innerWidth === 800`)
+	tap(p.spot("bar.2"))
+	p.Wait(`document.querySelector('.output.chosen')?.dataset.output === '2' && document.activeElement?.tagName !== 'INPUT'`)
+	tap(p.middle(output(12)))
+	p.saysWiring("{bar: [1, 12, 3..8]}")
+	tap(p.middle(output(3)))
+	tap(p.middle(output(5)))
+	p.Wait(`document.querySelectorAll('.output.chosen').length === 3`)
+	tap(p.middle(".wiring-bar button:nth-of-type(3)")) // on by one
+	p.saysWiring("{bar: [1, 12, 4..5, 3, 6..8]}")
+}
+
 // Whatever is pointed at on one side is lit on the other.
 func TestWiringIsLitOnBothSides(t *testing.T) {
 	p := wiringPage(t, "{bar: [2..8, none]}")

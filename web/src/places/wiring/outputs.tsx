@@ -80,23 +80,18 @@ export function Outputs({ w, label, cell, press, over, down, remove }: Props) {
   );
 }
 
-const longName = 12; // letters that fit beside a number
-
-// GroupChip is a group by its name, with a dot in its colour. Of a long name the pattern gives way, never the number.
+// GroupChip is a group by its name, with a dot in its colour. In a narrow place the pattern's name gives way, never the number.
 export function GroupChip({ w, group }: { w: Wiring; group: number }) {
   const name = nameOf(w, group);
   const { pattern, member } = short(name);
   return (
     <span class="group-chip" title={`${name}, ${w.lamp.groups[group]?.colour ?? 'unknown colour'}`}>
       <span class="group-dot" style={{ background: css(w.lamp.groups[group]?.colour ?? '') }} />
-      {pattern && name.length > longName ? (
-        <span class="group-name">
-          <span class="group-pattern">{pattern}</span>
-          <span>.{member}</span>
-        </span>
-      ) : (
-        <span class="group-name">{name}</span>
-      )}
+      <span class="visually-hidden">{name}</span>
+      <span class="group-name" aria-hidden="true">
+        {pattern && <span class="group-pattern">{pattern}</span>}
+        <span>{pattern ? `.${member}` : member}</span>
+      </span>
     </span>
   );
 }
