@@ -19,6 +19,9 @@ export function Changes({ job, list }: { job: Job; list: Changed[] }) {
     <div class="wiring-changes">
       <div class="wiring-changes-head">
         <h2>Changed against what was soldered</h2>
+        <p class="print-only">
+          {job.title || 'Untitled job'}, {job.path.split(/[\\/]/).pop()}, revision {was.revision} → {job.revision}
+        </p>
         <p class="faint">Soldered is the wiring as it was when this window opened the job. Nothing here touches the job.</p>
       </div>
       {list.length === 0 ? (
