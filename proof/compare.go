@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"lampwright/program"
@@ -89,6 +90,10 @@ func Compare(log *Log, module int, model Model, tol Tolerance) []Difference {
 	return j.Differences
 }
 
+// darkLong is for how many refreshes all must have been dark before number and widths of dark words are passed over: less than the least
+// time after which a module sleeps.
+const darkLong = 32 * program.RefreshesPerFrame
+
 // Judge compares refreshes as they come, for use with Watch.
 type Judge struct {
 	Differences []Difference
@@ -101,6 +106,7 @@ type Judge struct {
 	memory      [program.MemoryBytes]byte // of the module
 	meant       [program.MemoryBytes]byte // of the model
 	still       int                       // refreshes for which the model's has not changed
+	dark        int                       // refreshes for which all has been dark
 	cycle       uint64                    // of the last refresh
 }
 
@@ -116,7 +122,7 @@ func NewJudge(m Module, model Model, tol Tolerance) *Judge {
 func (j *Judge) restart(b Boot) {
 	j.Finish()
 	j.model.Restart(b)
-	j.count, j.still = 0, 0
+	j.count, j.still, j.dark = 0, 0, 0
 	j.memory, j.meant = b.Memory, b.Memory
 	for i, s := range b.Slots {
 		if s.LitCycles > 0 && s.Word != [8]byte{} {
@@ -135,7 +141,12 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 	j.slept(r, want)
 	j.wrote(r)
 	n := len(r.Slots)
-	if !r.Whole {
+	if j.dark++; !dark(want) || !dark(r.Slots) {
+		j.dark = 0
+	}
+	if j.dark > darkLong {
+		n, want = 0, nil // perhaps about to sleep, or woken: words are then cut and stretched, and nothing is to be seen of it
+	} else if !r.Whole {
 		n-- // the last word was cut short
 	} else if n != len(want) {
 		j.add(r.Cycle, min(n, len(want)), 0, fmt.Sprintf("%d words", len(want)), fmt.Sprintf("%d words", n))
@@ -150,6 +161,10 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 	j.Refreshes++
 	j.cycle = r.Cycle
 	return len(j.Differences) < j.tol.Listed
+}
+
+func dark(slots []Slot) bool {
+	return !slices.ContainsFunc(slots, func(s Slot) bool { return s.LitCycles > 0 && s.Word != Slot{}.Word })
 }
 
 // slept judges power-down: only when the model says so, and with everything dark.
@@ -213,9 +228,6 @@ func (j *Judge) slot(r Refresh, i int, want Slot) {
 	most := j.tol.WidthCycles
 	if i < j.tol.Exact {
 		most = 0
-	}
-	if r.Sleeps > 0 && want.Word == (Slot{}).Word {
-		return // dark, and cut in two
 	}
 	if d := seen.LitCycles - want.LitCycles; d > most || -d > most {
 		j.add(r.Cycle, i, 0, fmt.Sprintf("lit for %d cycles, %d either way", want.LitCycles, most), fmt.Sprintf("%d cycles", seen.LitCycles))

@@ -64,7 +64,7 @@ func (e *EngineModel) Restart(b Boot) {
 // Step takes one sample and gives the words of the next refresh in the order in which the core shows them.
 func (e *EngineModel) Step(s Sample) []Slot {
 	e.engine.Sense(s.Codes.Supply, s.Codes.Heat)
-	if levels := e.line.refresh(s.Heard); levels != nil {
+	if levels := e.line.refresh(s.Heard, e.runs); levels != nil {
 		e.engine.Stream(levels)
 	}
 	e.engine.Step(s.Inputs, s.Link)
@@ -79,6 +79,15 @@ func (e *EngineModel) Step(s Sample) []Slot {
 		out[i].LitCycles = widths[s]
 	}
 	return out
+}
+
+// runs tells whether the image has been accepted: the job under way shows it, and is shown itself a frame later.
+func (e *EngineModel) runs() bool {
+	ahead := e.engine.Clone()
+	for range program.RefreshesPerFrame {
+		ahead.Step(0, true)
+	}
+	return ahead.Shown().Live
 }
 
 // Pull tells whether the module must hold the link wire low in the refresh that Step gave.

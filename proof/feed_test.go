@@ -26,7 +26,7 @@ func TestFactoryWires(t *testing.T) {
 		}
 		var roads []*road
 		for _, m := range r.Modules {
-			roads = append(roads, newRoad(t, m, line))
+			roads = append(roads, newRoad(t, k, m, line))
 		}
 		stopEdges, on := 0, false
 		_, block := layerOf(t, r.Modules[0], "stop")

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"lampwright/car"
 	"lampwright/compile"
 	"lampwright/flash"
 	"lampwright/program"
@@ -56,7 +57,7 @@ func TestEveryDamagedByteIsRefused(t *testing.T) {
 				if _, err := program.Decode(bad); err == nil {
 					t.Fatalf("%s: byte %d with %02x flipped is accepted by the decoder", m.Of.Name, at, mask)
 				}
-				e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: bad})
+				e := program.NewEngine(program.Powering{SafeA: safe[:], SafeB: safe[:], Image: bad, Strap: car.StrapOf(m.Of)})
 				e.Frames(frames, held, true)
 				if s := e.Shown(); s.Live || s.Levels != want {
 					t.Fatalf("%s: byte %d with %02x flipped: live %v, levels %v, want those of the safe program %v", m.Of.Name, at, mask, s.Live, s.Levels, want)
@@ -112,9 +113,9 @@ func sweepOf(t testing.TB, m *compile.Module) (proof.Variants, []press) {
 	}
 	all := presses(m.Safe)
 	all = append(all[1:], all[0]) // begin with an input that is on, end with none
-	v := proof.Variants{Setup: setup(time.Duration(len(all))*slice, list(one)), Jobs: 1}
+	v := proof.Variants{Setup: setup(time.Duration(len(all))*slice, list(one), proof.Strap(0, 0, car.StrapOf(m.Of))), Jobs: 1}
 	for n, p := range all {
-		at := time.Duration(n) * slice
+		at := time.Duration(n)*slice + 2*ms // away from the begin of a frame
 		v.Windows = append(v.Windows, proof.Window{From: at + leadIn, To: at + leadIn + windows})
 		for in := range m.Of.Board.Inputs {
 			v.Events = append(v.Events, proof.Input(at, 0, in+1, (p.on^m.Safe.Invert)>>in&1 != 0))
@@ -185,7 +186,11 @@ func TestDamagedSafeBlockChangesNothing(t *testing.T) {
 	v, _ := sweepOf(t, m)
 	v.Extra = [][]proof.Event{nil}
 	for n := range 2 * flash.SafeBytes {
-		v.Extra = append(v.Extra, []proof.Event{proof.FlashXor(0, 0, uint16(flash.SafeAStart+n), flip(n))})
+		at := flash.SafeAStart + n
+		if n >= flash.SafeBytes {
+			at = flash.SafeBStart + n - flash.SafeBytes
+		}
+		v.Extra = append(v.Extra, []proof.Event{proof.FlashXor(0, 0, uint16(at), flip(n))})
 	}
 	var whole proof.Outcome
 	err := proof.Sweep(context.Background(), v, func(n int, o proof.Outcome) error {

@@ -23,27 +23,31 @@ func LivePacket(levels []byte) []byte {
 type listener struct {
 	levels int    // of a frame
 	packet []byte // begun
+	taken  bool   // its payload is a frame of a module that runs
 	quiet  int    // refreshes since the last byte
 	mixed  int    // refreshes for which the shown picture may mix two frames
 	broken bool   // a frame broke off: the core may have taken a part of it
 }
 
-// refresh takes the bytes of one refresh and gives the levels of a frame that became whole; nil: none did.
-func (l *listener) refresh(heard []byte) (levels []byte) {
+// refresh takes the bytes of one refresh and gives the levels of a frame that became whole; nil: none did. A frame counts only if the image
+// runs already when its length comes.
+func (l *listener) refresh(heard []Heard, runs func() bool) (levels []byte) {
 	if l.quiet++; l.quiet > packetGap {
 		l.packet = nil
 	}
 	l.mixed = max(l.mixed-1, 0)
-	for _, b := range heard {
+	for _, h := range heard {
 		l.quiet = 0
-		if frame := l.byte(b); frame != nil {
+		if h.Broken {
+			l.packet = nil
+		} else if frame := l.byte(h.Byte, runs); frame != nil {
 			levels = frame
 		}
 	}
 	return levels
 }
 
-func (l *listener) byte(b byte) (levels []byte) {
+func (l *listener) byte(b byte, runs func() bool) (levels []byte) {
 	if len(l.packet) == 0 && b != packetMark {
 		return nil
 	}
@@ -58,7 +62,10 @@ func (l *listener) byte(b byte) (levels []byte) {
 		return nil
 	}
 	live := l.packet[1] == commandLive && size == l.levels
-	if live && n > packetHead {
+	if n == packetHead {
+		l.taken = live && runs()
+	}
+	if live = live && l.taken; live && n > packetHead {
 		l.broken = true
 		l.mixed = 3 * program.RefreshesPerFrame
 	}

@@ -29,7 +29,13 @@ type Sample struct {
 	Inputs uint8         // levels as sampled, bit 0 = in1
 	Link   bool          // true = high
 	Codes  program.Codes // the last of each that the converter sampled before the next sample of the inputs
-	Heard  []byte        // bytes taken from the serial line
+	Heard  []Heard       // bytes taken from the serial line
+}
+
+// Heard is one byte from the serial line; Broken: without its stop bit.
+type Heard struct {
+	Byte   byte
+	Broken bool
 }
 
 // Refresh is one sample of the inputs and what the outputs showed from then until the next sample.

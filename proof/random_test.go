@@ -198,7 +198,7 @@ func TestRandomJobsPutSignalsFirst(t *testing.T) {
 		d := l.draw(rt, randomjob.Job, 300, 4000, nothing)
 		var roads []*road
 		for _, m := range d.compiled.Modules {
-			one := newRoad(rt, m, d.line)
+			one := newRoad(rt, d.kit, m, d.line)
 			one.random = true
 			one.allow(d.compiled.Wires)
 			roads = append(roads, one)

@@ -53,6 +53,35 @@ type wire struct {
 	acted time.Duration // when it was last on for long enough to be acted on, or long ago
 	lit   outputs       // lit at any time since it last changed
 	read  feed.Delay    // how long the module may take to see a change, at worst; zero where it answers as usual
+	brake *wire         // of a turn wire that lights for the brake too: the brake
+	late  time.Duration // which takes so long to tell from a turn
+	alone bool          // and nothing tells the two apart
+	long  time.Duration // when it was last on for so long that it is taken for a brake
+	stops []*wire       // of a stop that tells turns from brakes: their wires
+}
+
+// aBrake is after what time a wire that stands high without its reference is a brake whose reference broke; a little less than a second.
+const aBrake = 950 * ms
+
+// told tells whether what is on is known for certain: on a wire that the brake holds high a flash is not seen at once.
+func (w *wire) told(at time.Duration) bool {
+	return w.brake == nil || !w.alone && w.on && at-w.since < aBrake && w.brake.gone(at, at-w.since+over)
+}
+
+// asks tells whether the wire may ask for its layer, or did less than so long ago.
+func (w *wire) asks(at, ago time.Duration) bool {
+	if w.brake != nil && w.alone && !w.brake.gone(at, ago) {
+		return true
+	}
+	if w.brake != nil && !w.alone {
+		ago += over // while the brake holds the wire
+	}
+	for _, stop := range w.stops {
+		if at-stop.long < ago {
+			return true
+		}
+	}
+	return !w.gone(at, ago)
 }
 
 // within is how long a module has for what it does once it sees a change: so long, or as long as its wire makes it wait, and then
@@ -61,7 +90,7 @@ func within(usual time.Duration, wire units.Time, then time.Duration) time.Durat
 	return max(usual, time.Duration(wire)*us+then)
 }
 
-func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
+func newRoad(t rapid.TB, k *kit.Kit, m *compile.Module, line *script.Timeline) *road {
 	r := &road{t: t, module: m, judged: map[string]int{}}
 	r.checked = time.Duration(len(m.Image)/256+8) * program.FrameMS * ms
 	for i, l := range m.Layers {
@@ -80,7 +109,18 @@ func newRoad(t rapid.TB, m *compile.Module, line *script.Timeline) *road {
 				}
 			}
 		}
-		r.wires = append(r.wires, wire{spans: line.Spans(l.Of.Input.Name), never: true, acted: -time.Hour})
+		w := wire{spans: line.Spans(l.Of.Input.Name), never: true, acted: -time.Hour}
+		if in := l.Of.Input; in.CarriesStop {
+			w.brake = &wire{spans: line.Spans("stop"), never: true}
+			w.late = apart - turnLatency
+			w.alone = in.Reference == nil || l.Outage != nil // a load follows the wire, not the turn
+		}
+		for _, in := range k.Inputs {
+			if in.Reference == l.Of.Input {
+				w.stops = append(w.stops, &wire{spans: line.Spans(in.Name), never: true, long: -time.Hour})
+			}
+		}
+		r.wires = append(r.wires, w)
 		if !l.Of.Show {
 			r.signals++
 		}
@@ -100,6 +140,17 @@ func (r *road) allow(wires []compile.Wire) {
 }
 
 func (w *wire) to(at time.Duration) {
+	if w.brake != nil {
+		w.brake.to(at)
+	}
+	for _, stop := range w.stops {
+		stop.to(at)
+	}
+	defer func() {
+		if w.held(at, aBrake) {
+			w.long = at
+		}
+	}()
 	for w.next < len(w.spans) {
 		s := w.spans[w.next]
 		from, to := time.Duration(s.From)*us, time.Duration(s.To)*us
@@ -129,33 +180,37 @@ func (r *road) see(v seen) {
 		w := &r.wires[i]
 		w.to(v.at)
 		w.lit |= v.lit
-		if w.held(v.at, turnLatency) && v.at > r.checked {
+		if w.held(v.at, turnLatency+w.late) && v.at > r.checked {
 			w.acted = v.at
 		}
-		if !w.gone(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
+		if w.asks(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
 			asked |= r.takes[i]
 		}
 	}
 	r.hold(v, "nothing is asked: dark", v.lit&^asked == 0)
 	for i, l := range r.module.Program.Layers[:r.signals] {
 		of, w := r.module.Layers[i].Of, &r.wires[i]
+		if r.module.Layers[i].Outage != nil {
+			continue // a load of a lamp check, no light
+		}
+		told := w.told(v.at)
 		free := r.takes[i] &^ above
-		isTurn := !r.random && (of.Input.Road == "turn-lh" || of.Input.Road == "turn-rh")
+		isTurn := !r.random && told && (of.Input.Road == "turn-lh" || of.Input.Road == "turn-rh")
 		if of.Input.Road == "stop" && steadyFull(l) && w.held(end, within(stopLatency, w.read.On, 2*refresh)) {
 			r.hold(v, of.Name+" is on: full", free&^v.full == 0)
 		}
 		if isTurn && l.Arrive != nil && free == r.takes[i] {
-			if w.held(end, turnLatency) {
+			if w.held(end, turnLatency+w.late) {
 				r.hold(v, of.Name+" is on: its first light", free&w.lit != 0)
 			}
-			if w.held(end, turnFull) {
+			if w.held(end, turnFull+w.late) {
 				r.hold(v, of.Name+" is held: full", free&r.ends[i]&^v.full == 0)
 			}
 		}
 		if isTurn && l.Keep >= 200 && v.at-w.acted < flashGap && w.gone(v.at, turnDark) {
 			r.hold(v, of.Name+" is between two flashes: dark", free&v.lit == 0)
 		}
-		if v.engine != nil && v.engine.Shown().Live && w.held(end, within(settled, w.read.On, 15*ms)) {
+		if v.engine != nil && told && v.engine.Shown().Live && w.held(end, w.late+within(settled, w.read.On, 15*ms)) {
 			owners := v.engine.Owner()
 			for o := range owners {
 				if r.takes[i]>>o&1 != 0 {
@@ -163,7 +218,7 @@ func (r *road) see(v seen) {
 				}
 			}
 		}
-		if !w.gone(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
+		if w.asks(v.at, r.after[i]+within(aftermath, w.read.Off, 20*ms)) {
 			above |= r.takes[i]
 		}
 	}
@@ -189,7 +244,7 @@ func watched(t *testing.T, k *kit.Kit, r *compile.Result, presses string,
 	line := timeline(t, presses)
 	var roads []*road
 	for _, m := range r.Modules {
-		roads = append(roads, newRoad(t, m, line))
+		roads = append(roads, newRoad(t, k, m, line))
 	}
 	n := 0
 	play(t, k, r, line, time.Duration(line.End())*us+200*ms, func(i int, v seen) { n++; roads[i].see(v) })

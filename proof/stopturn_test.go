@@ -51,9 +51,9 @@ func TestStopAndTurnInEveryOrder(t *testing.T) {
 	all := orders(len(names))
 	driven(t, func(t *testing.T, drive drive) {
 		some := all
-		if strings.HasSuffix(t.Name(), "HEX") { // the engine, which the HEX is judged by, takes them all
+		if strings.Contains(t.Name(), "HEX") { // the engine, which the HEX is judged by, takes them all
 			some = nil
-			for i := 0; i < len(all); i += 9 {
+			for i := 0; i < len(all); i += 23 {
 				some = append(some, all[i])
 			}
 		}

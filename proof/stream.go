@@ -28,6 +28,7 @@ const (
 	recKept
 	recDown
 	recUp
+	recOff
 )
 
 // cyclesMax is far above what the longest run counts (two hours at 20 MHz are 2^37 cycles).
@@ -291,8 +292,8 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 			t.codes.Heat = code
 		}
 	case recHeard:
-		if b, r := d.u8(), t.at(); r != nil {
-			r.Heard = append(r.Heard, b)
+		if broken, b, r := d.u8() != 0, d.u8(), t.at(); r != nil {
+			r.Heard = append(r.Heard, Heard{b, broken})
 		}
 	case recSent:
 		log.Sent = append(log.Sent, Sent{t.cycle, d.u8()})
@@ -300,6 +301,8 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 		if k, r := (Keeps{d.u16(), d.u8()}), t.at(); r != nil {
 			r.Kept = append(r.Kept, k)
 		}
+	case recOff:
+		return t.cut()
 	case recDown, recUp:
 		t.onSleep(kind == recDown)
 	case recEnd:

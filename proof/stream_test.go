@@ -46,7 +46,7 @@ func TestDecodeByHand(t *testing.T) {
 		{14, 1, 3, 0, 9},                                // EEPROM byte 3 is 9
 		{1, 19, 0x01, 0},                                // sample at 400
 		{11, 0, 1, 0x66},                                // and 66 at the heat pin
-		{12, 0, 0xA5},                                   // heard
+		{12, 0, 1, 0xA5},                                // heard
 		{13, 0, 0x5A},                                   // sent
 		{2, 10, 5, 6, 7, 8},                             // word at 410
 		{8, 0},                                          // tick
@@ -80,7 +80,7 @@ func TestDecodeByHand(t *testing.T) {
 		t.Fatalf("%+v", m)
 	}
 	if r := got[0]; r.Sleeps != 1 || r.Slept != 6 || len(r.Kept) != 1 || r.Kept[0] != (Keeps{3, 9}) || len(r.Heard) > 0 || r.Codes.Heat != 0xFF ||
-		string(got[1].Heard) != "\xA5" || got[1].Codes != (program.Codes{Supply: 0x55, Heat: 0x66}) {
+		len(got[1].Heard) != 1 || got[1].Heard[0] != (Heard{0xA5, true}) || got[1].Codes != (program.Codes{Supply: 0x55, Heat: 0x66}) {
 		t.Fatalf("%+v", got)
 	}
 	want := Slot{[8]byte{1, 2, 3, 4}, 256}

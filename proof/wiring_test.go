@@ -28,8 +28,8 @@ func groupLight(t *testing.T, k *kit.Kit, r *compile.Result, name, presses strin
 func TestSwappedOutputsLeaveTheLight(t *testing.T) {
 	t.Parallel()
 	const presses = "turn-lh@100ms..2s~90/min:50% tail@300ms..2500ms stop@900ms..1400ms remote-1@600ms..3s"
-	before, rBefore := job(t, demoJob)
-	after, rAfter := changed(t, demoJob,
+	before, rBefore := changed(t, demoJob, "    same-image-as: rear-lh\n", "    strap: true\n") // so that one hand may be soldered alone
+	after, rAfter := changed(t, demoJob, "    same-image-as: rear-lh\n", "    strap: true\n",
 		"{arrow: 1..12, block: 13..24, edge: 25..30}", "{arrow: [2, 1, 3..11, 30], block: [24, 14..23, 13], edge: [25..29, 12]}")
 	if slices.Equal(before.Modules[0].Output, after.Modules[0].Output) {
 		t.Fatal("the wiring is the same")

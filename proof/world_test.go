@@ -119,12 +119,12 @@ func TestSerialLine(t *testing.T) {
 		var heard []byte
 		for _, r := range m.Refreshes {
 			for _, b := range r.Heard {
-				heard = append(heard, b)
+				heard = append(heard, b.Byte)
 				if early := start + time.Duration(len(heard))*proof.SerialByte - 60*us; m.Since(r) < early {
 					t.Errorf("byte %d was taken at %v, before %v", len(heard), m.Since(r), early)
 				}
-				if now, _ := words(t, r); now[3] != b {
-					t.Errorf("at %v the core shows %02x, heard %02x", m.Since(r), now[3], b)
+				if now, _ := words(t, r); now[3] != b.Byte || b.Broken {
+					t.Errorf("at %v the core shows %02x, heard %+v", m.Since(r), now[3], b)
 				}
 			}
 		}

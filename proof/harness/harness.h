@@ -89,7 +89,7 @@ typedef struct module {
 		uint8_t out, after;             // being sent, and what waits behind it
 		struct { cycles_t at; int level; } edge[EDGES_KEPT];
 	} uart;
-	uint8_t heard[8]; int heards;           // bytes read in the running interrupt
+	uint16_t heard[8]; int heards;          // bytes read in the running interrupt, with what was wrong with them
 	int level_mode[2];                      // INT0, INT1 disconnected from their pins
 
 	uint8_t shift[REGISTERS_MAX], latch[REGISTERS_MAX]; // byte 0: register nearest the controller
@@ -186,10 +186,11 @@ void record_fault(module_t *m, cycles_t at, enum fault f);
 void record_event(module_t *m, const event_t *e);
 void record_tick(module_t *m);
 void record_code(module_t *m, int sense, uint8_t code);
-void record_heard(module_t *m, uint8_t byte);
+void record_heard(module_t *m, uint16_t byte);
 void record_sent(module_t *m, uint8_t byte);
 void record_kept(module_t *m, uint16_t address, uint8_t value);
 void record_sleep(module_t *m, cycles_t at, int down);
+void record_off(module_t *m, cycles_t at);
 void record_end(module_t *m);
 void record_variant(uint32_t n);
 

@@ -40,7 +40,9 @@ static void eecr_write(avr_t *a, avr_io_addr_t addr, uint8_t v, void *param) {
 }
 // A write under way ends well in a reset, and in anything without power.
 void memory_reset(module_t *m, int powerless) {
-	if (m->ee.busy) keep(m, powerless ? m->ee.value ^ 0x5a : m->ee.value);
+	if (m->ee.busy && powerless) m->eeprom[m->ee.at] = m->starts & 1 ? 0xff : m->ee.value ^ 0x5a; // no more than erased, or anything
+	else if (m->ee.busy) keep(m, m->ee.value);
+	m->ee.busy = 0;
 	m->ee.open_until = 0;
 }
 void memory_make(module_t *m) {

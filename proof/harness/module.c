@@ -88,6 +88,7 @@ void module_power(module_t *m, int on) {
 	if (on == m->powered) return;
 	if (!on) {
 		if (m->down) sleep_end(m, now);
+		record_off(m, now);
 		memory_reset(m, 1);
 		avr_reset(m->avr);                          // pins float
 		m->in_reset = 1;

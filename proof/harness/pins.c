@@ -136,7 +136,7 @@ void pins_changed(module_t *m, int port, int written) {
 	}
 	if (pair) m->half = 0;
 	m->ports = now;
-	if (pair || (now != was && !m->avr->interrupts.running_ptr)) record_word(m, at, (uint8_t[]){ now & 0xff, now >> 8 }, 2);
+	if (!m->in_reset && (pair || (now != was && !m->avr->interrupts.running_ptr))) record_word(m, at, (uint8_t[]){ now & 0xff, now >> 8 }, 2);
 	light_changed(m, at);
 }
 static void write_hook(avr_t *a, avr_io_addr_t addr, uint8_t v, void *param) {

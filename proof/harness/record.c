@@ -10,10 +10,11 @@
 //    8 tick      nothing: time goes on                       9 end    see record_end; the last record of a module
 //   10 variant   see record_variant (sweeps hold nothing else)
 //   11 code      u8 0 supply, 1 heat; u8 code that the converter has just sampled
-//   12 heard     u8 byte that the core took from the serial line, at the end of the interrupt in which it did
+//   12 heard     u8 1: without its stop bit; u8 byte that the core took from the serial line, at the end of the interrupt in which it did
 //   13 sent      u8 byte that has gone out on the serial line
 //   14 kept      u16 address, u8 value: an EEPROM byte has been written
 //   15 down      power-down begins                         16 up     and ends, start-up of the oscillator included
+//   17 off       the supply is gone
 //
 // A reset (5) goes on with u8 strap (0 missing, 1 LH, 2 RH, 3 both) and the ten EEPROM bytes that the core makes use of.
 //
@@ -24,7 +25,7 @@
 #include <unistd.h>
 #include "harness.h"
 
-enum { K_SAMPLE = 1, K_WORD, K_GATE, K_PULL, K_RESET, K_FAULT, K_EVENT, K_TICK, K_END, K_VARIANT, K_CODE, K_HEARD, K_SENT, K_KEPT, K_DOWN, K_UP };
+enum { K_SAMPLE = 1, K_WORD, K_GATE, K_PULL, K_RESET, K_FAULT, K_EVENT, K_TICK, K_END, K_VARIANT, K_CODE, K_HEARD, K_SENT, K_KEPT, K_DOWN, K_UP, K_OFF };
 static uint8_t buf[1 << 16];
 static unsigned used;
 static int to = 1, as_text, quiet;
@@ -89,12 +90,13 @@ static void two_bytes(module_t *m, int kind, const char *name, int a, int b) {
 	if (as_text) text(" %d %02x\n", a, b); else { u8(a); u8(b); }
 }
 void record_code(module_t *m, int sense, uint8_t code) { two_bytes(m, K_CODE, "code", sense, code); }
-void record_heard(module_t *m, uint8_t byte) { byte_record(m, module_cycle(m), K_HEARD, "heard", byte); }
+void record_heard(module_t *m, uint16_t byte) { two_bytes(m, K_HEARD, "heard", byte >> 8, byte & 0xff); }
 void record_sent(module_t *m, uint8_t byte) { byte_record(m, module_cycle(m), K_SENT, "sent", byte); }
 void record_kept(module_t *m, uint16_t address, uint8_t value) {
 	if (!begin(m, module_cycle(m), K_KEPT, "kept")) return;
 	if (as_text) text(" %03x %02x\n", address, value); else { le(address, 2); u8(value); }
 }
+void record_off(module_t *m, cycles_t at) { if (begin(m, at, K_OFF, "off") && as_text) u8('\n'); }
 void record_sleep(module_t *m, cycles_t at, int down) {
 	if (begin(m, at, down ? K_DOWN : K_UP, down ? "down" : "up") && as_text) u8('\n');
 }

@@ -66,11 +66,11 @@ static void udr_write(avr_t *a, avr_io_addr_t addr, uint8_t v, void *param) {
 static uint8_t udr_read(avr_t *a, avr_io_addr_t addr, void *param) {
 	module_t *m = param;
 	if (!m->uart.n) return a->data[addr];
-	uint8_t v = m->uart.fifo[0];
+	uint16_t v = m->uart.fifo[0];
 	m->uart.fifo[0] = m->uart.fifo[1]; m->uart.n--;
 	m->uart.overrun = 0;
 	if (a->interrupts.running_ptr && m->heards < (int)sizeof m->heard) m->heard[m->heards++] = v; else record_heard(m, v);
-	return a->data[addr] = v;
+	return a->data[addr] = (uint8_t)v;
 }
 static uint8_t status_read(avr_t *a, avr_io_addr_t addr, void *param) {
 	module_t *m = param;
