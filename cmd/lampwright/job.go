@@ -5,14 +5,9 @@ import (
 	"fmt"
 	"os"
 
-	"lampwright/car"
 	"lampwright/compile"
-	"lampwright/feed"
-	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/report"
-	"lampwright/script"
-	"lampwright/units"
 )
 
 // built is a job with the programs of its modules.
@@ -94,15 +89,6 @@ func (e *env) noSuch(what, name string, known []string) {
 		next = fmt.Sprintf("did you mean %s? %s", near, next)
 	}
 	e.problem(fmt.Sprintf("the job has no %s called %q", what, name), next)
-}
-
-// player starts all modules of the job for play.
-func (b *built) player(line *script.Timeline, until units.Time, c feed.Conditions) (*figures.Player, error) {
-	all, err := car.Units(b.result)
-	if err != nil {
-		return nil, err
-	}
-	return figures.NewPlayer(b.kit, all, line, until, c), nil
 }
 
 // groupAt gives the group on an output (0-based) of a module, or -1.
