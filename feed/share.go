@@ -37,9 +37,15 @@ func Share(first, second Feed) (list report.List) {
 		list.Add(report.Errorf("feed-share", report.Place{}, "dimmed %s, the wire may be high for %d of %d samples, and the second function would not go out", first.Dimmed, most, shareWindow).
 			Against(fmt.Sprint(most), fmt.Sprint(shareOff), "docs/engine.md, section 3").Do("give the second function a wire of its own"))
 	}
-	if p := second.Chopped.Pulses; p != (Pulses{}) {
+	for _, p := range []struct {
+		how string
+		Pulses
+	}{{"chopped", second.Chopped.Pulses}, {"dimmed", second.Dimmed}} {
+		if p.Pulses == (Pulses{}) {
+			continue
+		}
 		if least := shareWindow - mostIn(1-float64(p.Duty), p.At); least < shareOn {
-			list.Add(report.Errorf("feed-share", report.Place{}, "chopped %s, the second function may be high for only %d of %d samples", p, least, shareWindow).
+			list.Add(report.Errorf("feed-share", report.Place{}, "%s %s, the second function may be high for only %d of %d samples", p.how, p.Pulses, least, shareWindow).
 				Against(fmt.Sprint(least), fmt.Sprint(shareOn), "docs/engine.md, section 3").Do("give the second function a wire of its own"))
 		}
 	}

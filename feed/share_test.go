@@ -28,6 +28,8 @@ func TestShareTellsWhatCanBeToldApart(t *testing.T) {
 		{"not dimmed", steady, steady, false},
 		{"chopped 90 % at 100 Hz", dimmed(0.2, 200), chopped(0.9, 100), true},
 		{"chopped 70 % at 100 Hz", dimmed(0.2, 200), chopped(0.7, 100), false},
+		{"both dimmed", dimmed(0.2, 200), dimmed(0.2, 200), false},
+		{"the second dimmed to 95 %", dimmed(0.2, 200), dimmed(0.95, 200), true},
 	} {
 		if got := !Share(c.first, c.second).HasErrors(); got != c.ok {
 			t.Errorf("%s: told apart %v, want %v: %v", c.name, got, c.ok, Share(c.first, c.second))
