@@ -55,7 +55,9 @@ func (c *checker) lamp(e source.Entry[Lamp]) {
 		}
 		return
 	}
-	c.needs(lamp.At, e.Name.Where, fmt.Sprintf("the lamp %q", e.Name.Text), "place and leds, or opposite-hand-of", "place", "leds")
+	if !lamp.Has("place") { // a lamp with a place and no LED yet can be looked at; kit says what it lacks
+		c.needs(lamp.At, e.Name.Where, fmt.Sprintf("the lamp %q", e.Name.Text), "place and leds, or opposite-hand-of", "place", "leds")
+	}
 	if lamp.Place != nil {
 		c.needs(lamp.Place.At, lamp.Place.Where, fmt.Sprintf("the place of %q", e.Name.Text),
 			"end, side and at, as in {end: rear, side: LH, at: [-720 mm, 900 mm]}", "end", "side", "at")
