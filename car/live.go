@@ -5,59 +5,84 @@ import (
 	"strings"
 
 	"lampwright/kit"
+	"lampwright/script"
 	"lampwright/units"
 )
 
-// live is a rig whose inputs are pressed by hand instead of by its script. Wires do what their feeds say while on; bounce, leaks and
-// test pulses are left out.
+// Hands is what somebody does to a car by hand.
+type Hands struct {
+	Inputs map[string]bool   // those that are on; all others are off
+	Supply units.Voltage     // of the car
+	Heat   units.Temperature // at every board's sensor
+	Gone   bool              // no battery feed at any module: what feeds it through diodes is all that it has
+}
+
+// live is a rig that is in somebody's hands instead of its script's. Wires do what their feeds say while on; bounce, leaks and test
+// pulses are left out.
 type live struct {
 	kit     *kit.Kit
-	pressed map[string]bool
+	hands   Hands
 	flashed map[*kit.Input]units.Time // when each wire that carries the stop was last the flasher's
+	states  []*state                  // of each module
+	levels  []bool                    // what each wire asks now
 }
 
 // lever is how long after a flash the flasher still has a wire that carries the stop: kit.Wire's rule.
 const lever = units.Second
 
-// Press lets inputs be on from now on, all others off, whatever the script says; the rest of the script goes on.
-func (r *Rig) Press(k *kit.Kit, inputs map[string]bool) {
+// Hold lets hands have inputs, supply and heat from now on, whatever the script says of them; what else it breaks stays broken.
+func (r *Rig) Hold(k *kit.Kit, h Hands) {
 	if r.live == nil {
-		r.live = &live{kit: k, flashed: map[*kit.Input]units.Time{}}
+		r.live = &live{kit: k, flashed: map[*kit.Input]units.Time{}, levels: make([]bool, len(k.Inputs))}
+		d := &driver{kit: k, line: script.Script{}.Timeline(0)}
+		for i := range r.modules {
+			s := newState(d, r.modules[i].unit.Of)
+			s.levels = r.live.levels
+			r.live.states = append(r.live.states, s)
+		}
 	}
-	r.live.pressed = map[string]bool{}
-	for name, on := range inputs {
-		r.live.pressed[name] = on
+	inputs := map[string]bool{}
+	for name, on := range h.Inputs {
+		inputs[name] = on
 	}
+	h.Inputs = inputs
+	r.live.hands = h
+	for i, s := range r.live.states {
+		s.volts = h.Supply
+		s.held = held{gone: h.Gone, heat: s.m.Board.Heat.Code(h.Heat), strap: StrapOf(s.m), linkOpen: r.modules[i].now.LinkOpen}
+	}
+	r.live.pins(r)
 }
 
-// inputs gives the levels at a module's inputs.
-func (l *live) inputs(m *kit.Module, at units.Time, supply units.Voltage) (in uint8) {
-	for _, input := range l.kit.Inputs {
-		if input.Shares != nil {
-			continue
-		}
-		mask := m.InputPins(input)
-		if mask != 0 && l.wire(input, at, supply) != input.ActiveLow {
-			in |= mask
+// pins puts what the hands do to the pins of all modules.
+func (l *live) pins(r *Rig) {
+	for i, in := range l.kit.Inputs {
+		l.levels[i] = in.Shares == nil && l.wire(in, r.at, l.hands.Supply)
+	}
+	for i, s := range l.states {
+		m := &r.modules[i]
+		lost := s.tank.until(r.at) >= 0
+		if m.now = s.pins(); lost || !m.now.Powered {
+			m.stop()
 		}
 	}
-	return in
 }
 
 // wire tells whether a wire asks.
 func (l *live) wire(in *kit.Input, at units.Time, supply units.Voltage) bool {
-	high := l.pressed[in.Name] && pulse(in, at, supply)
+	pressed := l.hands.Inputs
+	high := pressed[in.Name] && pulse(in, at, supply)
 	for _, other := range l.kit.Inputs {
 		switch {
-		case !l.pressed[other.Name]:
+		case !pressed[other.Name]:
 		case other.Shares == in:
 			high = high || pulse(other, at, supply)
 		case in.CarriesStop && other.Road == "stop" && (in.Reference == nil || in.Reference == other):
 			last, ever := l.flashed[in]
-			high = high || !l.pressed[in.Name] && (!ever || at-last > lever)
+			high = high || !pressed[in.Name] && (!ever || at-last > lever)
 		}
 	}
-	if in.CarriesStop && l.pressed[in.Name] && strings.HasPrefix(in.Road, "turn-") {
+	if in.CarriesStop && pressed[in.Name] && strings.HasPrefix(in.Road, "turn-") {
 		l.flashed[in] = at
 	}
 	return high

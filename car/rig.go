@@ -50,7 +50,7 @@ type Rig struct {
 	modules []running
 	wire    int // change of the wire that holds
 	at      units.Time
-	live    *live // nil: the script presses
+	live    *live // nil: the script has the car
 	pulled  bool  // some module pulled the link wire
 }
 
@@ -99,7 +99,7 @@ func (r *Rig) At() units.Time { return r.at }
 func (r *Rig) changes() {
 	for i := range r.modules {
 		m := &r.modules[i]
-		for m.next < len(m.changes) && m.changes[m.next].At <= r.at {
+		for r.live == nil && m.next < len(m.changes) && m.changes[m.next].At <= r.at {
 			m.now = m.changes[m.next].Pins
 			m.next++
 			if !m.now.Powered {
@@ -109,6 +109,9 @@ func (r *Rig) changes() {
 	}
 	for r.wire+1 < len(r.course.Wire) && r.course.Wire[r.wire+1].At <= r.at {
 		r.wire++
+	}
+	if r.live != nil {
+		r.live.pins(r)
 	}
 }
 
@@ -141,11 +144,7 @@ func (r *Rig) Step() {
 		if m.left {
 			continue
 		}
-		in := m.now.In
-		if r.live != nil {
-			in = r.live.inputs(m.unit.Of, r.at, m.now.Rail)
-		}
-		m.step(in, link || !m.linked())
+		m.step(m.now.In, link || !m.linked())
 	}
 	r.at += Refresh
 	r.changes()

@@ -170,10 +170,77 @@ func TestRigIsPressedOnASharedWire(t *testing.T) {
 		for _, in := range c.press {
 			inputs[in] = true
 		}
-		r.Press(k, inputs)
+		r.Hold(k, Hands{Inputs: inputs, Supply: 13.5, Heat: RoomDegrees})
 		r.To(c.at)
 		if stop, tail := light(t, k, r, 0, "block") > 0, light(t, k, r, 0, "edge") > 0; stop != c.stop || tail != c.tail {
 			t.Errorf("pressed %v: stop %v, tail %v", c.press, stop, tail)
 		}
+	}
+}
+
+// A car in somebody's hands: supply, battery and heat do by hand what a script makes them do.
+func TestRigIsHeldByHand(t *testing.T) {
+	k := pair(t)
+	k.Guard.SleepAfter = 2 * s
+	r := rig(t, k, "", s)
+	inputs := func(on ...string) map[string]bool {
+		all := map[string]bool{}
+		for _, in := range on {
+			all[in] = true
+		}
+		return all
+	}
+	for _, c := range []struct {
+		says  string
+		hands Hands
+		at    units.Time
+		state State
+		light float64 // of the left stop groups
+	}{
+		{"nothing", Hands{Supply: 13.5, Heat: 25}, 1 * s, Runs, 0},
+		{"asleep after two seconds", Hands{Supply: 13.5, Heat: 25}, 4 * s, Asleep, 0},
+		{"woken by the brake", Hands{Inputs: inputs("stop"), Supply: 13.5, Heat: 25}, 5 * s, Runs, 2},
+		{"halved at a jump start", Hands{Inputs: inputs("stop"), Supply: 24, Heat: 25}, 6 * s, Halved, 2. * 1023 / 2047},
+		{"full again", Hands{Inputs: inputs("stop"), Supply: 13.5, Heat: 25}, 7 * s, Runs, 2},
+		{"fed by the brake alone", Hands{Inputs: inputs("stop"), Supply: 13.5, Heat: 25, Gone: true}, 8 * s, Runs, 2},
+		{"dark without any supply", Hands{Supply: 13.5, Heat: 25, Gone: true}, 9 * s, Off, 0},
+		{"the brake brings it up", Hands{Inputs: inputs("stop"), Supply: 13.5, Heat: 25, Gone: true}, 10 * s, Runs, 2},
+		{"no car at all", Hands{Inputs: inputs("stop"), Heat: 25}, 11 * s, Off, 0},
+	} {
+		r.Hold(k, c.hands)
+		r.To(c.at)
+		if got := light(t, k, r, 0, "stop"); r.State(0) != c.state || got != c.light {
+			t.Errorf("%s: %s, light %v; want %s, %v", c.says, r.State(0), got, c.state, c.light)
+		}
+	}
+}
+
+// By hand and by script the same car shows the same light, refresh by refresh, where the wires do nothing of their own.
+func TestHandsDoWhatAScriptDoes(t *testing.T) {
+	k := pair(t)
+	played, held := rig(t, k, "stop@1s..2s battery=gone@1500ms..2500ms supply=9V@2s..3s", 4*s), rig(t, k, "", 4*s)
+	h := Hands{Supply: 13, Heat: RoomDegrees} // as drive has it
+	for step := units.Time(0); step < 4*s; step += Refresh {
+		switch step {
+		case 1 * s:
+			h.Inputs = map[string]bool{"stop": true}
+		case 1500 * ms:
+			h.Gone = true
+		case 2 * s:
+			h.Inputs, h.Supply = nil, 9
+		case 2500 * ms:
+			h.Gone = false
+		case 3 * s:
+			h.Supply = 13
+		}
+		held.Hold(k, h)
+		if a, b := played.Pins(0), held.Pins(0); a.In != b.In || a.Powered != b.Powered || a.Codes != b.Codes {
+			t.Fatalf("at %v: script %+v, hands %+v", step, a, b)
+		}
+		if played.Duties(0) != held.Duties(0) {
+			t.Fatalf("at %v the light differs", step)
+		}
+		played.Step()
+		held.Step()
 	}
 }

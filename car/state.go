@@ -98,6 +98,11 @@ func (s *state) goTo(at units.Time) Pins {
 		}
 		s.held = s.conditions(at)
 	}
+	return s.pins()
+}
+
+// pins feeds the module and gives what stands at its pins.
+func (s *state) pins() Pins {
 	s.tank.change(s.feed())
 	return Pins{
 		Powered: s.tank.powered, Rail: s.tank.rail(), In: s.inputs(),

@@ -23,8 +23,11 @@ func NewPlayer(k *kit.Kit, all []car.Unit, line *script.Timeline, until units.Ti
 	return &Player{kit: k, rig: car.NewRig(all, car.Drive(k, line, until, c)), line: line}
 }
 
-// Press lets inputs be on from now on and all others off, instead of what the script presses.
-func (p *Player) Press(inputs map[string]bool) { p.rig.Press(p.kit, inputs) }
+// Hold lets hands have inputs, supply and heat from now on, instead of what the script does with them.
+func (p *Player) Hold(h car.Hands) { p.rig.Hold(p.kit, h) }
+
+// Rig gives what is played: its engines tell who holds an output, and why.
+func (p *Player) Rig() *car.Rig { return p.rig }
 
 // At is the time of what Frame shows.
 func (p *Player) At() units.Time { return p.rig.At() }

@@ -140,11 +140,11 @@ func TestPlayerIsPressed(t *testing.T) {
 	if light(units.Second) != 0 {
 		t.Error("lit before it was asked")
 	}
-	p.Press(map[string]bool{"stop": true})
+	p.Hold(car.Hands{Inputs: map[string]bool{"stop": true}, Supply: 13.5, Heat: car.RoomDegrees})
 	if light(1050*units.Millisecond) != 1 {
 		t.Error("dark when pressed")
 	}
-	p.Press(nil)
+	p.Hold(car.Hands{Supply: 13.5, Heat: car.RoomDegrees})
 	if light(1100*units.Millisecond) != 0 {
 		t.Error("lit when let go")
 	}

@@ -6,6 +6,7 @@ import (
 	"sync"
 	"time"
 
+	"lampwright/car"
 	"lampwright/figures"
 	"lampwright/lamp"
 	"lampwright/script"
@@ -56,7 +57,7 @@ func (s *Server) postBench(w http.ResponseWriter, r *http.Request) {
 	s.bench.mu.Lock()
 	s.bench.pressed = q.Inputs
 	if s.bench.player != nil {
-		s.bench.player.Press(q.Inputs)
+		s.bench.player.Hold(hands(q.Inputs))
 	}
 	s.bench.mu.Unlock()
 	answer(w, r, http.StatusOK, struct{}{})
@@ -127,7 +128,7 @@ func (b *bench) picture(m *made) {
 			return
 		}
 		b.player, b.revision, b.lamps = player, m.state.Revision, drawn(m.state.Kit)
-		b.player.Press(b.pressed)
+		b.player.Hold(hands(b.pressed))
 	}
 	b.player.To(b.player.At() + filmStepMS*units.Millisecond)
 	levels := appendLevels(nil, b.player.Frame(b.lamps))
@@ -137,4 +138,9 @@ func (b *bench) picture(m *made) {
 		default: // a window that is slow misses a picture
 		}
 	}
+}
+
+// hands is a car with its engine running.
+func hands(pressed map[string]bool) car.Hands {
+	return car.Hands{Inputs: pressed, Supply: usualSupply, Heat: car.RoomDegrees}
 }
