@@ -49,6 +49,10 @@ func Share(first, second Feed) (list report.List) {
 				Against(fmt.Sprint(least), fmt.Sprint(shareOn), "docs/engine.md, section 3").Do("give the second function a wire of its own"))
 		}
 	}
+	if w := second.TestPulse; w != (TestPulse{}) {
+		list.Add(report.Errorf("feed-share", report.Place{}, "the second function's %s are on the first one's wire, whose filter knows nothing of them", w).
+			Do("write test-pulse under the feed of the first function: the wire is tested, whatever it carries"))
+	}
 	if w := first.TestPulse; w != (TestPulse{}) {
 		every := w.Every
 		if every == 0 {

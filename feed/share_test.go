@@ -28,6 +28,7 @@ func TestShareTellsWhatCanBeToldApart(t *testing.T) {
 		{"not dimmed", steady, steady, false},
 		{"chopped 90 % at 100 Hz", dimmed(0.2, 200), chopped(0.9, 100), true},
 		{"chopped 70 % at 100 Hz", dimmed(0.2, 200), chopped(0.7, 100), false},
+		{"test pulses of the second", dimmed(0.2, 200), Feed{Kind: Steady, TestPulse: TestPulse{Width: 300, Every: 100_000}}, false},
 		{"both dimmed", dimmed(0.2, 200), dimmed(0.2, 200), false},
 		{"the second dimmed to 95 %", dimmed(0.2, 200), dimmed(0.95, 200), true},
 	} {

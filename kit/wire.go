@@ -117,6 +117,6 @@ func (k *Kit) carried(in *Input, line *script.Timeline, until units.Time, c feed
 		}
 	}
 	steady := in.Feed
-	steady.Kind = feed.Steady
+	steady.Kind, steady.Dimmed, steady.TestPulse = feed.Steady, feed.Pulses{}, feed.TestPulse{} // the turn's own wave has the test pulses
 	return feed.Wave(steady, brake, until, c)
 }

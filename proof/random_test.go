@@ -200,6 +200,9 @@ func TestRandomJobsPutSignalsFirst(t *testing.T) {
 		for _, m := range d.compiled.Modules {
 			one := newRoad(rt, d.kit, m, d.line)
 			one.random = true
+			for i := range one.wires {
+				one.wires[i].loose = true
+			}
 			one.allow(d.compiled.Wires)
 			roads = append(roads, one)
 		}

@@ -55,9 +55,11 @@ type wire struct {
 	read  feed.Delay    // how long the module may take to see a change, at worst; zero where it answers as usual
 	brake *wire         // of a turn wire that lights for the brake too: the brake
 	late  time.Duration // which takes so long to tell from a turn
+	loose bool          // any wire may be the reference, also one that answers much later or sooner: then a brake looks like a flash for a moment
 	alone bool          // and nothing tells the two apart
 	long  time.Duration // when it was last on for so long that it is taken for a brake
 	stops []*wire       // of a stop that tells turns from brakes: their wires
+	with  []*wire       // what comes on the same wire, and this one with it
 }
 
 // aBrake is after what time a wire that stands high without its reference is a brake whose reference broke; a little less than a second.
@@ -70,7 +72,7 @@ func (w *wire) told(at time.Duration) bool {
 
 // asks tells whether the wire may ask for its layer, or did less than so long ago.
 func (w *wire) asks(at, ago time.Duration) bool {
-	if w.brake != nil && w.alone && !w.brake.gone(at, ago) {
+	if w.brake != nil && (w.alone || w.loose) && !w.brake.gone(at, ago+over) {
 		return true
 	}
 	if w.brake != nil && !w.alone {
@@ -78,6 +80,11 @@ func (w *wire) asks(at, ago time.Duration) bool {
 	}
 	for _, stop := range w.stops {
 		if at-stop.long < ago {
+			return true
+		}
+	}
+	for _, other := range w.with {
+		if !other.gone(at, ago) {
 			return true
 		}
 	}
@@ -119,6 +126,9 @@ func newRoad(t rapid.TB, k *kit.Kit, m *compile.Module, line *script.Timeline) *
 			if in.Reference == l.Of.Input {
 				w.stops = append(w.stops, &wire{spans: line.Spans(in.Name), never: true, long: -time.Hour})
 			}
+			if in.Shares == l.Of.Input {
+				w.with = append(w.with, &wire{spans: line.Spans(in.Name), never: true})
+			}
 		}
 		r.wires = append(r.wires, w)
 		if !l.Of.Show {
@@ -143,8 +153,8 @@ func (w *wire) to(at time.Duration) {
 	if w.brake != nil {
 		w.brake.to(at)
 	}
-	for _, stop := range w.stops {
-		stop.to(at)
+	for _, other := range slices.Concat(w.stops, w.with) {
+		other.to(at)
 	}
 	defer func() {
 		if w.held(at, aBrake) {
