@@ -18,12 +18,16 @@ const (
 	opHang  = 0xCFFF // rjmp to itself
 )
 
+// jumpReach is how far behind the watchdog reset the jump back may stand, bytes.
+const jumpReach = 18
+
 // patch is a place in the flash where the main loop can be made to hang, and what stands there.
 type patch struct{ address, word uint16 }
 
 // mainLoop finds two places in a core's HEX: the top of the main loop, and the entry of the frame job, just after the loop has
-// let interrupts in again. It looks for the shape of the loop in the very bytes that ship: the one watchdog reset that is
-// followed by a jump back to a cli is the loop's end; the optimiser leaves no symbol there.
+// let interrupts in again. It looks for the shape of the loop in the very bytes that ship: the one watchdog reset that is soon
+// followed by a jump back to a cli is the loop's end (between the two the loop asks whether it may sleep); the optimiser leaves no
+// symbol there.
 func mainLoop(hex []byte) (top, job patch, err error) {
 	memory, err := flash.ReadHEX(hex)
 	if err != nil {
@@ -44,14 +48,19 @@ func mainLoop(hex []byte) (top, job patch, err error) {
 	}
 	found := 0
 	for at := 0; at+4 <= len(all); at += 2 {
-		jump := word(at + 2)
-		if word(at) != opWDR || jump&0xF000 != opRJMP {
+		if word(at) != opWDR {
 			continue
 		}
-		distance := int(int16(jump<<4)) >> 4 // words
-		if to := at + 4 + 2*distance; word(to) == opCLI {
-			top = patch{uint16(to), opCLI}
-			found++
+		for jump := at + 2; jump < at+jumpReach; jump += 2 {
+			if word(jump)&0xF000 != opRJMP {
+				continue
+			}
+			distance := int(int16(word(jump)<<4)) >> 4 // words
+			if to := jump + 2 + 2*distance; to < at && word(to) == opCLI {
+				top = patch{uint16(to), opCLI}
+				found++
+				break
+			}
 		}
 	}
 	if found != 1 {

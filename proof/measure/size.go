@@ -21,6 +21,7 @@ const ramBytes, ramEnd = 2048, 0x08FF
 type Size struct {
 	Board     string
 	Core      int    // bytes of flash, of flash.CoreBytes
+	Loader    int    // bytes of flash, of flash.LoaderBytes
 	StaticRAM int    // bytes
 	StaticEnd uint16 // data address behind them: the stack must stay above
 }
@@ -47,11 +48,11 @@ func Sizes(root, folder string) ([]Size, error) {
 		if err != nil {
 			return nil, err
 		}
-		bytes, err := memory.Flat(flash.CoreBytes)
+		whole, err := memory.Flat(flash.TotalBytes)
 		if err != nil {
 			return nil, err
 		}
-		s := Size{Board: b.name, Core: len(bytes)}
+		s := Size{Board: b.name, Core: used(whole[:flash.CoreBytes]), Loader: used(whole[flash.LoaderStart:])}
 		if s.StaticRAM, s.StaticEnd, err = staticRAM(filepath.Join(folder, b.name+".elf")); err != nil {
 			return nil, err
 		}
@@ -59,6 +60,9 @@ func Sizes(root, folder string) ([]Size, error) {
 	}
 	return all, nil
 }
+
+// used is how many bytes a piece of flash takes: what is behind its last programmed byte is free.
+func used(piece []byte) int { return len(bytes.TrimRight(piece, "\xff")) }
 
 // staticRAM adds up the sections of a linked program that lie in memory.
 func staticRAM(path string) (size int, end uint16, err error) {
@@ -84,6 +88,7 @@ func staticRAM(path string) (size int, end uint16, err error) {
 func (s Size) Figures(lowestStack uint16) []Figure {
 	list := []Figure{
 		{"core, flash below 0x1F80, " + s.Board, float64(s.Core), "bytes", atMost(flash.CoreBytes)},
+		{"loader with the core's mark, flash from 0x7800, " + s.Board, float64(s.Loader), "bytes", atMost(flash.LoaderBytes)},
 		{"static memory, " + s.Board, float64(s.StaticRAM), "bytes", below(ramBytes)},
 	}
 	if lowestStack > 0 {
@@ -105,14 +110,28 @@ func BuildCore(root, folder string) (again func() (time.Duration, error), err er
 		return nil, fmt.Errorf("the core cannot be built (apt-get install gcc-avr avr-libc binutils-avr): %w\n%s", err, out)
 	}
 	var commands [][]string
+	linked := false
 	for _, line := range strings.Split(string(out), "\n") {
 		words := strings.Fields(strings.TrimPrefix(line, "+ "))
-		if len(words) > 0 && (words[0] == "avr-gcc" || words[0] == "avr-objcopy") && strings.Contains(line, "/chain.elf") {
+		if len(words) == 0 || words[0] != "avr-gcc" && words[0] != "avr-objcopy" {
+			continue
+		}
+		ours := false
+		for i, w := range words {
+			switch base := filepath.Base(w); {
+			case strings.HasPrefix(base, "chain-") && strings.HasSuffix(base, ".o"): // the script's own folder is gone by now
+				words[i] = filepath.Join(folder, base)
+				ours = true
+			case base == "chain.elf":
+				ours, linked = true, true
+			}
+		}
+		if ours {
 			commands = append(commands, words)
 		}
 	}
-	if len(commands) != 2 {
-		return nil, fmt.Errorf("the build script made the chain core with %d commands, 2 are known", len(commands))
+	if !linked || len(commands) < 3 {
+		return nil, fmt.Errorf("the build script made the chain core with %d commands, and more are known", len(commands))
 	}
 	return func() (time.Duration, error) {
 		start := time.Now()
