@@ -10,7 +10,6 @@ import (
 	"lampwright/figures"
 	"lampwright/kit"
 	"lampwright/lamp"
-	"lampwright/light"
 	"lampwright/program"
 	"lampwright/report"
 	"lampwright/script"
@@ -83,37 +82,12 @@ func (s *Server) filmOfRoutine(name string) (*film, report.List) {
 	if !known {
 		return nil, one("choose another", "there is no routine %q", name)
 	}
-	var length float64
-	for _, l := range st.Kit.Lamps {
-		if b := routine.On(l); b != nil {
-			length = max(length, b.Light.Length())
-		}
+	var out lightAnswer
+	if faults := out.written(st.Kit, routine); faults.HasErrors() {
+		return nil, faults
 	}
-	frames := int(math.Ceil(length/filmStepMS)) + 1
-	f := &film{Revision: st.Revision, StepMS: filmStepMS, Frames: frames}
-	total := f.lamps(st.Kit)
-	levels := make([]byte, frames*total)
-	first := 0
-	for _, l := range st.Kit.Lamps {
-		if b := routine.On(l); b != nil {
-			groups := make([][]int, len(l.Groups))
-			for g := range groups {
-				groups[g] = b.GroupLEDs(l, []int{g})
-			}
-			sampler, err := light.NewSampler(b.Stage, b.Light, groups)
-			if err != nil {
-				return nil, faultsOf(err)
-			}
-			for i := range frames {
-				for g, v := range sampler.At(min(float64(i*filmStepMS), length)) {
-					levels[i*total+first+g] = level(v)
-				}
-			}
-		}
-		first += len(l.Groups)
-	}
-	f.Levels = base64.StdEncoding.EncodeToString(levels)
-	return f, nil
+	out.Revision = st.Revision
+	return &out.film, nil
 }
 
 // filmOfScript shows what the modules do under a script, as their engines do it.
