@@ -63,9 +63,10 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 // wires derives the filter of every input from what its wire does. A wire whose on and off look alike is refused.
 func (c *compiler) wires(out *Result) {
 	c.filters = map[*kit.Input]feed.Filter{}
+	delays := map[*kit.Input]feed.Delay{} // of the wires themselves
 	for _, in := range c.kit.Inputs {
 		if in.Shares != nil {
-			c.filters[in] = feed.SharedFilter
+			c.filters[in], delays[in] = feed.SharedFilter, feed.SharedDelay
 			out.Wires = append(out.Wires, Wire{Of: in, Filter: feed.SharedFilter, Delay: feed.SharedDelay})
 			continue
 		}
@@ -77,11 +78,16 @@ func (c *compiler) wires(out *Result) {
 		if list.HasErrors() { // refused: what follows needs counts all the same
 			filter, delay, _ = feed.FilterFor(feed.Feed{Kind: feed.Steady}, in.Road)
 		}
-		c.filters[in] = filter
+		c.filters[in], delays[in] = filter, delay
 		if in.Reference != nil {
 			delay.On += toldApartMS * units.Millisecond
 		}
 		out.Wires = append(out.Wires, Wire{Of: in, Filter: filter, Delay: delay})
+	}
+	for _, in := range c.kit.Inputs {
+		if in.Reference != nil {
+			c.keepsUp(in, delays)
+		}
 	}
 }
 

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"slices"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
+	"lampwright/units"
 )
 
 // toldApartMS is how much later than its wire a turn counts whose wire lights for the stop as well, ms: it must stand apart from
@@ -26,6 +28,21 @@ func reads(m *kit.Module, in *kit.Input) (mask uint8) {
 		}
 	}
 	return mask
+}
+
+// keepUp is how far apart in time a wire that lights for the stop as well and its reference may be read: less than the six frames after
+// which the two count as apart, by a frame, ms. Farther apart a brake would look like a flash.
+const keepUpMS = toldApartMS - program.FrameMS
+
+// keepsUp refuses a reference that is read so much later or sooner than the wire that a brake alone would look like a flash.
+func (c *compiler) keepsUp(in *kit.Input, delays map[*kit.Input]feed.Delay) {
+	worst := feed.Apart(c.filters[in], delays[in], c.filters[in.Reference], delays[in.Reference])
+	if limit := units.Time(keepUpMS * units.Millisecond); worst > limit {
+		c.list.Add(report.Errorf("stop-reference", in.FeedAt, "%s and its reference %s are read up to %s apart, so that a brake would look like a flash", in.Name, in.Reference.Name, worst).
+			Against(worst.String(), limit.String(), "docs/engine.md, section 3.2").
+			Because("the feeds of the two wires ask for filters of different speed").
+			Do("take a reference that is as clean as the wire, such as the pedal's own switch, or write carries-stop: {} without a reference where stop and turn look alike"))
+	}
 }
 
 // stopTurns gives the wires of a module on which stop and turn are told apart, in the order of their pins, and refuses more than

@@ -127,3 +127,31 @@ func TestAModuleTellsBothSidesApart(t *testing.T) {
 		t.Errorf("three wires told apart: %v", list)
 	}
 }
+
+// A reference that is dimmed is read so slowly that each brake would look like a flash; one that is merely tested by pulses keeps up.
+func TestAReferenceKeepsUpWithItsWire(t *testing.T) {
+	const plain = "stop: {wire: "
+	text := car(t)
+	if !strings.Contains(text, plain) {
+		t.Fatal("the stop is written in another way")
+	}
+	with := func(feed string) string {
+		before, after, _ := strings.Cut(text, plain)
+		pins, rest, _ := strings.Cut(after, "\n")
+		pins, _, _ = strings.Cut(pins, "}")
+		pins, _, _ = strings.Cut(pins, ", feed")
+		return before + plain + pins + ", feed: " + feed + "}\n" + rest
+	}
+	for feed, refused := range map[string]bool{
+		"{kind: steady}": false, "{kind: steady, test-pulse: {width: 1 ms, every: 50 ms}}": false, "{kind: dimmed, duty: 5 %, at: 50 Hz}": true,
+	} {
+		k, list := kit.Parse("t.yaml", []byte(with(feed)), kit.NoFiles)
+		if k == nil {
+			t.Fatal(list)
+		}
+		_, list = Compile(k, Options{})
+		if got := strings.Contains(list.Error(), "would look like a flash"); got != refused {
+			t.Errorf("%s: refused %v: %v", feed, got, list)
+		}
+	}
+}

@@ -98,7 +98,7 @@ func (d *draft) drawInputs(t *rapid.T) {
 		}
 		d.inputs = append(d.inputs, in)
 	}
-	d.drawStops(t, free)
+	d.drawStops(t, free, feeds)
 	if shares {
 		d.mendShared(feeds)
 	}
@@ -117,7 +117,7 @@ func (d *draft) pins(i int, name string, names []string) (pins []string) {
 }
 
 // drawStops lets turn wires light for the stop as well: told apart by the stop, or as they come where nothing tells them apart.
-func (d *draft) drawStops(t *rapid.T, free int) {
+func (d *draft) drawStops(t *rapid.T, free int, feeds map[string]feed.Feed) {
 	stop := slices.Contains(d.roads, "stop")
 	turns := 0
 	for i := range d.inputs {
@@ -144,10 +144,29 @@ func (d *draft) drawStops(t *rapid.T, free int) {
 		return
 	}
 	for i := range d.inputs {
+		if name := d.inputs[i].name; strings.HasPrefix(name, "turn-") && stop && !d.keepsUp(feeds[name], feeds["stop"]) {
+			return // and both turns alike: hands share their pins
+		}
+	}
+	for i := range d.inputs {
 		if strings.HasPrefix(d.inputs[i].name, "turn-") {
 			d.inputs[i].keys = append(d.inputs[i].keys, word)
 		}
 	}
+}
+
+// keepsUp tells whether a turn wire and its stop reference are read at so nearly the same time that compile takes them: 20 ms.
+func (d *draft) keepsUp(turn, stop feed.Feed) bool {
+	if slices.ContainsFunc(d.inputs, func(in input) bool { return in.shared }) {
+		return feedApart(turn, feed.SharedFilter, feed.SharedDelay)
+	}
+	filter, delay, _ := feed.FilterFor(stop, "stop")
+	return feedApart(turn, filter, delay)
+}
+
+func feedApart(turn feed.Feed, filter feed.Filter, delay feed.Delay) bool {
+	own, late, _ := feed.FilterFor(turn, "turn-lh")
+	return feed.Apart(own, late, filter, delay) <= 20*units.Millisecond
 }
 
 // drawCarrier draws a tail wire on which the stop can come as well.
