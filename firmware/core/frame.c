@@ -176,15 +176,17 @@ static void check_image(void)
 static void lay_ground(void)
 {
 	const uint8_t *streamed = STREAMED_LEVELS;
+	uint8_t mask = 0;
 	if (snapshot.streamed)
 		live_left = LIVE_FRAMES;
 	guard &= ~GUARD_LIVE;
 	if (live_left) {
 		live_left--;
 		guard |= GUARD_LIVE;
+		mask = 0xFF;
 	}
 	for (uint8_t o = 0; o < OUTPUTS_LIMIT; o++)
-		levels[o] = guard & GUARD_LIVE ? streamed[o] : 0;
+		levels[o] = streamed[o] & mask;
 }
 
 void frame_job(void)
