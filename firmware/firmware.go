@@ -7,8 +7,8 @@ import (
 
 //go:generate sh build.sh
 
-// Chain is the module's program for the board with a chain of power shift registers, as Intel HEX. It fills flash from 0x0000
-// and ends before the safe blocks at 0x1F80.
+// Chain is the module's program for the board with a chain of power shift registers, as Intel HEX, in two pieces: the core from
+// 0x0000, which ends before the safe block at 0x1F80, and the loader from 0x7800 with the core's mark behind it.
 //
 //go:embed prebuilt/chain.hex
 var Chain []byte
