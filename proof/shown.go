@@ -121,3 +121,9 @@ func (s Shown) size() (sum float64) {
 	}
 	return sum
 }
+
+// Bounds of a trial of a script.
+const (
+	TrialTail    = 1 * time.Second  // goes on after the last press
+	TrialLongest = 10 * time.Minute // of simulated time; longer scripts take too long
+)

@@ -67,10 +67,8 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 		case <-computed:
 			ok = out.send("job", revision())
 		case <-tasks:
-			for _, t := range s.tasks.news() {
-				text, err := json.Marshal(t)
-				ok = ok && err == nil && out.send("task", string(text))
-			}
+			text, err := json.Marshal(s.tasks.news())
+			ok = err == nil && out.send("tasks", string(text))
 		case <-beat.C:
 			ok = out.beat()
 		}

@@ -1,14 +1,12 @@
 package web
 
 import (
-	"context"
 	"io/fs"
 	"net/http"
 	"sync"
 	"sync/atomic"
 
 	"lampwright/report"
-	"lampwright/script"
 	"lampwright/session"
 )
 
@@ -24,9 +22,8 @@ type Config struct {
 	Page fs.FS  // the front end: index.html and what it loads
 
 	// Make gives the files of a kit, ready to ship, or what stops it.
-	Make func(s *session.State) ([]File, report.List)
-	// Prove runs the modules on the simulated processor. Progress may be called from any goroutine. Nil: this machine cannot.
-	Prove func(ctx context.Context, s *session.State, line script.Script, progress func(share float64)) (Proof, error)
+	Make   func(s *session.State) ([]File, report.List)
+	Prover Prover // of jobs
 	// LoadCommand gives the command that writes a module's program into its controller.
 	LoadCommand func(job, module string) string
 }
@@ -35,20 +32,6 @@ type Config struct {
 type File struct {
 	Name string
 	Data []byte
-}
-
-// Proof is what a proof found, a verdict a module.
-type Proof struct {
-	Proven  bool        `json:"proven"`
-	Modules []ProofLine `json:"modules"`
-}
-
-// ProofLine is one module's verdict for the screen.
-type ProofLine struct {
-	Module    string   `json:"module"`
-	Proven    bool     `json:"proven"`
-	Refreshes int      `json:"refreshes"`
-	Problems  []string `json:"problems"`
 }
 
 // Server serves one desk.
@@ -88,7 +71,11 @@ func New(c Config) *Server {
 		"GET /api/memory":          s.getMemory,
 		"GET /api/earlier":         s.getEarlier,
 		"POST /api/make":           s.postMake,
+		"GET /api/proof":           s.getProof,
+		"GET /api/scripts":         s.getScripts,
 		"POST /api/prove":          s.postProve,
+		"POST /api/faults":         s.postFaults,
+		"GET /api/task/{id}":       s.getTask,
 		"POST /api/task/{id}/stop": s.stopTask,
 		"POST /api/bench":          s.postBench,
 		"GET /api/bench/light":     s.getBenchLight,

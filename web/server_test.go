@@ -249,7 +249,7 @@ func TestRefusalsSayWhy(t *testing.T) {
 		"broken script":  {"/api/film", `{"script":"stop@"}`, http.StatusUnprocessableEntity, "problems"},
 		"endless script": {"/api/film", `{"script":"stop@1s..3600s"}`, http.StatusUnprocessableEntity, "two minutes"},
 		"unknown input":  {"/api/bench", `{"inputs":{"horn":true}}`, http.StatusUnprocessableEntity, "no input"},
-		"cannot prove":   {"/api/prove", `{"script":""}`, http.StatusUnprocessableEntity, "cannot simulate"},
+		"cannot prove":   {"/api/prove", `{"script":""}`, http.StatusUnprocessableEntity, "without a simulated processor"},
 		"no such task":   {"/api/task/99/stop", `{}`, http.StatusUnprocessableEntity, "no such work"},
 		"too large":      {"/api/text", `{"text":"` + strings.Repeat("x", mostBody) + `"}`, http.StatusUnprocessableEntity, "4 MiB"},
 	} {

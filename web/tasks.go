@@ -1,11 +1,8 @@
 package web
 
 import (
-	"archive/zip"
-	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"net/http"
 	"strconv"
 	"sync"
@@ -14,22 +11,43 @@ import (
 	"lampwright/report"
 )
 
-// task is long work: it tells how far it is and can be stopped.
+// task is long work: it tells how far it is and can be stopped. Every window hears of it; what it found is asked for by its id.
 type task struct {
 	ID       string      `json:"id"`
-	What     string      `json:"what"`
+	What     string      `json:"what"` // proof or faults
 	Revision string      `json:"revision"`
-	Share    float64     `json:"share"` // done, 0..1
+	Name     string      `json:"name"`   // of what is pressed: tour, typed, or the file
+	Script   string      `json:"script"` // what is pressed
+	Quick    bool        `json:"quick"`  // faults on the engine alone
+	At       progress    `json:"at"`
+	Stopping bool        `json:"stopping"` // it was told to stop and has not ended yet
 	Ended    bool        `json:"ended"`
-	Stopped  bool        `json:"stopped"`
+	Stopped  bool        `json:"stopped"` // it ended before it found anything, because it was told to
+	Good     bool        `json:"good"`    // it ended, and what it found is as it should be
 	Problems report.List `json:"problems"`
-	Proof    *Proof      `json:"proof,omitempty"`
 
-	stop context.CancelFunc
+	stop   context.CancelFunc
+	proof  *Proof
+	faults *Faults
+}
+
+// progress is how far a task is.
+type progress struct {
+	Share    float64  `json:"share"`    // done, 0..1
+	MS       int      `json:"ms"`       // simulated in this run
+	LengthMS int      `json:"lengthMs"` // of every run
+	Run      int      `json:"run"`      // runs of the simulated processor that are over
+	Runs     int      `json:"runs"`
+	Modules  []string `json:"modules"` // in this run
+	Tried    int      `json:"tried"`   // faults tried on the engine
+	Faults   int      `json:"faults"`
 }
 
 // mostTasks bounds how many ended tasks are remembered.
 const mostTasks = 8
+
+// tellEvery is how often a task's progress is told.
+const tellEvery = 100 * time.Millisecond
 
 // tasks is the long work of a server: one piece at a time, the newest last.
 type tasks struct {
@@ -37,6 +55,7 @@ type tasks struct {
 	all    []*task
 	last   int
 	tell   map[chan struct{}]bool
+	over   bool // the server ends: nothing begins any more
 	closed chan struct{}
 	run    sync.WaitGroup
 }
@@ -45,8 +64,10 @@ func (t *tasks) begin() {
 	t.tell, t.closed = map[chan struct{}]bool{}, make(chan struct{})
 }
 
+// close stops what runs and waits for it.
 func (t *tasks) close() {
 	t.mu.Lock()
+	t.over = true
 	for _, one := range t.all {
 		one.stop()
 	}
@@ -55,13 +76,12 @@ func (t *tasks) close() {
 	t.run.Wait()
 }
 
+// watch gives a channel that receives whenever tasks have changed, and at once.
 func (t *tasks) watch() (chan struct{}, func()) {
 	c := make(chan struct{}, 1)
+	c <- struct{}{}
 	t.mu.Lock()
 	t.tell[c] = true
-	if len(t.all) > 0 {
-		c <- struct{}{}
-	}
 	t.mu.Unlock()
 	return c, func() {
 		t.mu.Lock()
@@ -81,6 +101,16 @@ func (t *tasks) news() []task {
 	return out
 }
 
+// find gives a task as it stands.
+func (t *tasks) find(id string) (found task, known bool) {
+	for _, one := range t.news() {
+		if one.ID == id {
+			return one, true
+		}
+	}
+	return task{}, false
+}
+
 // change changes a task and tells every window.
 func (t *tasks) change(one *task, how func(*task)) task {
 	t.mu.Lock()
@@ -95,95 +125,99 @@ func (t *tasks) change(one *task, how func(*task)) task {
 	return *one
 }
 
-// start begins work in the background; false when other work still runs.
-func (t *tasks) start(what, revision string, work func(ctx context.Context, one *task)) (task, bool) {
-	t.mu.Lock()
-	for _, other := range t.all {
-		if !other.Ended {
-			t.mu.Unlock()
-			return task{}, false
+// advance gives what tells a task's progress, now and then.
+func (t *tasks) advance(one *task) func(progress) {
+	var mu sync.Mutex
+	var told time.Time
+	return func(p progress) {
+		mu.Lock()
+		defer mu.Unlock()
+		if now := time.Now(); now.Sub(told) > tellEvery {
+			told = now
+			p.Modules = append([]string{}, p.Modules...)
+			t.change(one, func(one *task) { one.At = p })
 		}
 	}
+}
+
+// start begins work in the background, unless other work still runs. The work gives what it found by change.
+func (t *tasks) start(one task, work func(ctx context.Context, one *task) error) (task, report.List) {
 	ctx, stop := context.WithCancel(context.Background())
+	t.mu.Lock()
+	free := !t.over
+	for _, other := range t.all {
+		free = free && other.Ended
+	}
+	if !free {
+		t.mu.Unlock()
+		stop()
+		return task{}, report.List{report.Errorf("request", report.Place{}, "other work is still under way").Do("wait for it, or stop it")}
+	}
 	t.last++
-	one := &task{ID: strconv.Itoa(t.last), What: what, Revision: revision, stop: stop, Problems: report.List{}}
-	t.all = append(t.all, one)
+	one.ID, one.stop, one.Problems = strconv.Itoa(t.last), stop, report.List{}
+	one.At.Modules = []string{}
+	begun := &one
+	t.all = append(t.all, begun)
 	if len(t.all) > mostTasks {
 		t.all = t.all[1:]
 	}
 	t.run.Add(1)
 	t.mu.Unlock()
-	started := t.change(one, func(*task) {})
+	started := t.change(begun, func(*task) {})
 	go func() {
 		defer t.run.Done()
 		defer stop()
-		work(ctx, one)
-		t.change(one, func(one *task) { one.Ended, one.Stopped = true, ctx.Err() != nil && one.Proof == nil })
+		err := work(ctx, begun)
+		t.change(begun, func(one *task) {
+			one.Ended = true
+			switch {
+			case one.proof != nil || one.faults != nil:
+				one.At.Share = 1
+			case ctx.Err() != nil:
+				one.Stopped = true
+			default:
+				one.Problems = faultsOf(err)
+			}
+		})
 	}()
-	return started, true
+	return started, nil
+}
+
+// found is a task with what it found.
+type found struct {
+	task
+	Proof  *Proof  `json:"proof,omitempty"`
+	Faults *Faults `json:"faults,omitempty"`
+}
+
+func (s *Server) getTask(w http.ResponseWriter, r *http.Request) {
+	one, known := s.tasks.find(r.PathValue("id"))
+	if !known {
+		refuseNoTask(w, r)
+		return
+	}
+	answer(w, r, http.StatusOK, found{one, one.proof, one.faults})
 }
 
 func (s *Server) stopTask(w http.ResponseWriter, r *http.Request) {
 	s.tasks.mu.Lock()
-	var found *task
+	var stopped *task
 	for _, one := range s.tasks.all {
 		if one.ID == r.PathValue("id") {
-			found = one
+			stopped = one
 		}
 	}
 	s.tasks.mu.Unlock()
-	if found == nil {
-		refuse(w, r, one("load the page again", "there is no such work"))
+	if stopped == nil {
+		refuseNoTask(w, r)
 		return
 	}
-	found.stop()
-	answer(w, r, http.StatusOK, s.tasks.change(found, func(*task) {}))
+	stopped.stop()
+	answer(w, r, http.StatusOK, s.tasks.change(stopped, func(one *task) { one.Stopping = !one.Ended }))
 }
 
-// postProve starts a proof of the latest revision under a script.
-func (s *Server) postProve(w http.ResponseWriter, r *http.Request) {
-	var q struct {
-		Script string `json:"script"`
-	}
-	if !read(w, r, &q) {
-		return
-	}
-	st := s.desk.Load().State()
-	switch {
-	case s.Prove == nil:
-		refuse(w, r, one("prove on a Linux machine with gcc and libsimavr", "this machine cannot simulate the controller"))
-		return
-	case st.Kit == nil:
-		refuse(w, r, one("mend what stops work first", "a broken job cannot be proven"))
-		return
-	}
-	line, faults := presses(st.Kit, q.Script)
-	if faults.HasErrors() {
-		refuse(w, r, faults)
-		return
-	}
-	started, free := s.tasks.start("proof", st.Revision, func(ctx context.Context, one *task) {
-		var told time.Time
-		p, err := s.Prove(ctx, st, line, func(share float64) {
-			if now := time.Now(); now.Sub(told) > 100*time.Millisecond {
-				told = now
-				s.tasks.change(one, func(one *task) { one.Share = share })
-			}
-		})
-		s.tasks.change(one, func(one *task) {
-			switch {
-			case err == nil:
-				one.Proof, one.Share = &p, 1
-			case ctx.Err() == nil:
-				one.Problems = faultsOf(err)
-			}
-		})
-	})
-	if !free {
-		refuse(w, r, one("wait for it, or stop it", "other work is still under way"))
-		return
-	}
-	answer(w, r, http.StatusOK, started)
+func refuseNoTask(w http.ResponseWriter, r *http.Request) {
+	refuse(w, r, one("run it again: what was found is kept for the last eight alone, and until the program ends", "there is no such work"))
 }
 
 // faultsOf gives an error as diagnostics.
@@ -197,33 +231,4 @@ func faultsOf(err error) report.List {
 		return report.List{single}
 	}
 	return report.List{report.Errorf("failed", report.Place{}, "%v", err).Do("try again; lampwright check tells more")}
-}
-
-// postMake sends all files of the kit as one ZIP.
-func (s *Server) postMake(w http.ResponseWriter, r *http.Request) {
-	st := s.desk.Load().State()
-	files, faults := s.Make(st)
-	if faults.HasErrors() {
-		refuse(w, r, faults)
-		return
-	}
-	var out bytes.Buffer
-	z := zip.NewWriter(&out)
-	for _, f := range files {
-		to, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate}) // no time: same job, same bytes
-		if err == nil {
-			_, err = to.Write(f.Data)
-		}
-		if err != nil {
-			refuse(w, r, faultsOf(err))
-			return
-		}
-	}
-	if err := z.Close(); err != nil {
-		refuse(w, r, faultsOf(err))
-		return
-	}
-	w.Header().Set("Content-Type", "application/zip")
-	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", "kit-"+st.Revision+".zip"))
-	w.Write(out.Bytes())
 }

@@ -25,7 +25,6 @@ type view struct {
 	Problems []placed           `json:"problems"`
 	Findings []placed           `json:"findings"`
 	Computed bool               `json:"computed"` // findings and modules' figures are of this revision
-	CanProve bool               `json:"canProve"`
 	Lamps    []lampView         `json:"lamps"`
 	Modules  []moduleView       `json:"modules"`
 	Inputs   []inputView        `json:"inputs"`
@@ -167,8 +166,8 @@ func (s *Server) view() *view {
 	st := s.desk.Load().State()
 	v := &view{
 		Revision: st.Revision, Path: st.Path, Saved: st.Saved, Save: st.Save, Undo: st.Undo, Redo: st.Redo, Text: st.Text,
-		Problems: inTree(st.File, st.Problems), CanProve: s.Prove != nil,
-		Lamps: []lampView{}, Modules: []moduleView{}, Inputs: []inputView{}, Routines: []routineView{}, Layers: []layerView{},
+		Problems: inTree(st.File, st.Problems),
+		Lamps:    []lampView{}, Modules: []moduleView{}, Inputs: []inputView{}, Routines: []routineView{}, Layers: []layerView{},
 	}
 	if st.File != nil {
 		v.Tree = st.File.Tree()

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -14,10 +13,8 @@ import (
 	"runtime"
 	"time"
 
-	"lampwright/feed"
 	"lampwright/proof"
 	"lampwright/report"
-	"lampwright/script"
 	"lampwright/session"
 	"lampwright/web"
 )
@@ -69,7 +66,7 @@ func (c openCommand) Run(e *env) error {
 	}
 	config := web.Config{
 		Desk: desk, Folder: folder, Open: open, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
-		Make: makeForPage, Prove: e.prover(),
+		Make: makeForPage, Prover: e.prover(),
 		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
 	}
 	page := web.New(config)
@@ -148,43 +145,26 @@ func makeForPage(s *session.State) ([]web.File, report.List) {
 	return out, nil
 }
 
-// prover gives what proves a job for the page; nil where no controller can be simulated.
-func (e *env) prover() func(context.Context, *session.State, script.Script, func(share float64)) (web.Proof, error) {
-	if runtime.GOOS != "linux" {
-		return nil
+// prover gives what proves a job for the page.
+func (e *env) prover() web.Prover {
+	return web.Prover{
+		Ready: func(ctx context.Context) error {
+			cache, done := e.cache()
+			defer done()
+			_, err := proof.Prepare(ctx, cache)
+			return err
+		},
+		Run: func(ctx context.Context, t proof.Trial) ([]proof.Verdict, error) {
+			cache, done := e.cache()
+			defer done()
+			t.Cache = cache
+			return t.Run(ctx)
+		},
+		Faults: func(ctx context.Context, t proof.FaultTrial) (*proof.FaultReport, error) {
+			cache, done := e.cache()
+			defer done()
+			t.Cache = cache
+			return t.Run(ctx)
+		},
 	}
-	return func(ctx context.Context, s *session.State, presses script.Script, progress func(share float64)) (web.Proof, error) {
-		b, list := builtFor(s)
-		if b == nil {
-			return web.Proof{}, list
-		}
-		line := presses.Timeline(0)
-		length := time.Duration(line.End())*time.Microsecond + proofTail
-		if length > proofLongest {
-			return web.Proof{}, report.Errorf("proof", report.Place{}, "the script lasts %s", line.End()).Do("cut it into several")
-		}
-		cache, done := e.cache()
-		defer done()
-		verdicts, err := proof.Trial{Kit: b.kit, Compiled: b.result, Line: line, Wires: feed.Conditions{Supply: 13.5}, Length: length, Cache: cache,
-			Progress: func(done, length time.Duration) { progress(float64(done) / float64(length)) }}.Run(ctx)
-		if err != nil {
-			return web.Proof{}, notProvenHere(err)
-		}
-		out := web.Proof{Proven: len(verdicts) == len(b.modules)}
-		for _, v := range verdicts {
-			out.Proven = out.Proven && v.Proven()
-			one := web.ProofLine{Module: v.Module, Proven: v.Proven(), Refreshes: v.Refreshes, Problems: append([]string{}, v.Problems()...)}
-			out.Modules = append(out.Modules, one)
-		}
-		return out, nil
-	}
-}
-
-// notProvenHere says in the page why there is no proof.
-func notProvenHere(err error) error {
-	var missing *proof.NotProven
-	if errors.As(err, &missing) {
-		return report.Errorf("proof", report.Place{}, "not proven here: %s", missing.Reason).Do("%s", cmp.Or(missing.Install, "use a Linux machine"))
-	}
-	return report.Errorf("proof", report.Place{}, "the simulator stopped: %v", err).Do("run it again; if it stops again, report it with the job")
 }

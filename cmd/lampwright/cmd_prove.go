@@ -42,12 +42,7 @@ Examples:
   lampwright prove my-tail.yaml --faults`
 }
 
-// Bounds of a proof.
-const (
-	proofTail    = 1 * time.Second  // goes on after the last press
-	proofLongest = 10 * time.Minute // of simulated time; longer scripts take too long
-	progressStep = 2 * time.Second  // from one line of progress to the next, simulated
-)
+const progressStep = 2 * time.Second // from one line of progress to the next, simulated
 
 // proven is the result as JSON tells it.
 type proven struct {
@@ -77,9 +72,9 @@ func (c proveCommand) Run(e *env) error {
 		return err
 	}
 	line := presses.Timeline(c.Seed)
-	length := time.Duration(line.End())*time.Microsecond + proofTail
-	if length > proofLongest {
-		e.problem(fmt.Sprintf("the script lasts %s, and at most %.0f s are proven", line.End(), (proofLongest-proofTail).Seconds()), "cut it into several scripts")
+	length := time.Duration(line.End())*time.Microsecond + proof.TrialTail
+	if length > proof.TrialLongest {
+		e.problem(fmt.Sprintf("the script lasts %s, and at most %.0f s are proven", line.End(), (proof.TrialLongest-proof.TrialTail).Seconds()), "cut it into several scripts")
 		return badUsage
 	}
 	cache, done := e.cache()

@@ -64,7 +64,7 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	}
 	names := car.Names(k)
 	if p.Script == "" {
-		return tour(k), nil
+		return car.Tour(k), nil
 	}
 	name, text := "--script", []byte(p.Script)
 	path, fromFile := strings.CutPrefix(p.Script, "@")
@@ -96,7 +96,7 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	switch {
 	case len(presses.Presses) > 0:
 	case len(presses.World) > 0:
-		presses.Presses = tour(k).Presses
+		presses.Presses = car.Tour(k).Presses
 	default:
 		e.problem("the script presses nothing", "press one of: "+listing(names.Inputs))
 		return presses, badUsage
@@ -107,34 +107,3 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 // The supplies that can be asked for: from a cranking engine to the surge that a suppressed alternator lets through; common practice,
 // no source.
 const leastSupply, mostSupply units.Voltage = 5, 40
-
-// How long tour presses each input, and the pause after it.
-const (
-	tourPress = 3 * units.Second
-	tourPause = units.Second
-	tourRate  = 90_000 // thousandths of a flash a minute: within every market's 60 to 120 (UN R48, 6.5.9; FMVSS 108, S14.9 by way of SAE J590, from memory)
-	tourShare = 500    // on half of the time
-)
-
-// tour presses every input in its turn, turn signals flashing, and in the end all road signals at once.
-func tour(k *kit.Kit) script.Script {
-	var s script.Script
-	at := 500 * units.Millisecond
-	press := func(in *kit.Input, from, to units.Time) {
-		p := script.Press{Input: in.Name, From: from, To: to}
-		if strings.HasPrefix(in.Road, "turn-") {
-			p.Flash = script.Flash{Rate: tourRate, Share: tourShare}
-		}
-		s.Presses = append(s.Presses, p)
-	}
-	for _, in := range k.Inputs {
-		press(in, at, at+tourPress)
-		at += tourPress + tourPause
-	}
-	for _, in := range k.Inputs {
-		if in.Road != "" {
-			press(in, at, at+tourPress)
-		}
-	}
-	return s
-}

@@ -121,9 +121,14 @@ test('a broken document keeps the last good picture', async () => {
   assert.equal(store.state.shown?.lamps.length, 0, 'a whole job without lamps shows none');
 });
 
-test('tasks are followed by their id', async () => {
+test('tasks are those of the server that answers', async () => {
   const [store, bench] = await opened();
-  for (const share of [0, 0.5]) bench.heard('task', JSON.stringify({ id: '1', share }));
-  bench.heard('task', JSON.stringify({ id: '2', share: 0 }));
-  assert.deepEqual(store.state.tasks.map((t) => [t.id, t.share]), [['1', 0.5], ['2', 0]]);
+  for (const share of [0, 0.5]) bench.heard('tasks', JSON.stringify([{ id: '1', at: { share } }]));
+  bench.heard('tasks', JSON.stringify([{ id: '1', at: { share: 1 } }, { id: '2', at: { share: 0 } }]));
+  assert.deepEqual(store.state.tasks.map((t) => [t.id, t.at.share]), [['1', 1], ['2', 0]]);
+  bench.line(false);
+  assert.equal(store.state.tasks.length, 2, 'what was found stays while nobody answers');
+  bench.line(true);
+  bench.heard('tasks', '[]'); // another server, which has done nothing
+  assert.deepEqual(store.state.tasks, []);
 });

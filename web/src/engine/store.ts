@@ -16,7 +16,7 @@ export interface State {
   shown: Job | null; // the latest job whose lamps could be read: for pictures while the document is broken
   line: Line;
   waiting: number; // commands under way
-  tasks: Task[];
+  tasks: Task[]; // of this server, the newest last
 }
 
 // NoJob is what a server without a job says.
@@ -55,7 +55,7 @@ export class Store {
     this.close = this.server.events(
       (event, data) => {
         if (event === 'job') this.refetch();
-        if (event === 'task') this.task(JSON.parse(data));
+        if (event === 'tasks') this.set({ tasks: JSON.parse(data) });
       },
       (open) => {
         this.set({ line: open ? 'open' : 'lost' });
@@ -168,11 +168,6 @@ export class Store {
     this.set({ job: whole, none: false, shown: broken ? this.state.shown : whole });
   }
 
-  private task(task: Task) {
-    const rest = this.state.tasks.filter((t) => t.id !== task.id);
-    this.set({ tasks: [...rest, task] });
-  }
-
   private set(part: Partial<State>) {
     this.state = { ...this.state, ...part };
     for (const f of this.watchers) f(this.state);
@@ -199,7 +194,7 @@ export const browserServer: Server = {
         source.close(); // some failures end it for good; trying again is ours
         timer = window.setTimeout(connect, retryMs);
       };
-      for (const event of ['job', 'task']) source.addEventListener(event, (e) => heard(event, (e as MessageEvent<string>).data));
+      for (const event of ['job', 'tasks']) source.addEventListener(event, (e) => heard(event, (e as MessageEvent<string>).data));
     };
     connect();
     return () => {

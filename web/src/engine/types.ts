@@ -112,7 +112,6 @@ export interface Job {
   problems: Diagnostic[];
   findings: Diagnostic[];
   computed?: boolean; // findings and the modules' figures are of this revision
-  canProve?: boolean;
   lamps: Lamp[];
   modules: Module[];
   inputs: Input[];
@@ -130,13 +129,17 @@ export interface FilmAnswer {
 
 export interface Task {
   id: string;
-  what: string;
+  what: 'proof' | 'faults';
   revision: string;
-  share: number; // done, 0..1
+  name: string; // of what is pressed: tour, typed, or a kept script
+  script: string;
+  quick: boolean; // faults on the engine alone
+  at: { share: number; ms: number; lengthMs: number; run: number; runs: number; modules: string[]; tried: number; faults: number };
+  stopping: boolean; // it was told to stop and has not ended yet
   ended: boolean;
   stopped: boolean;
-  problems: Diagnostic[] | null;
-  proof?: { proven: boolean; modules: { module: string; proven: boolean; refreshes: number; problems: string[] | null }[] | null };
+  good: boolean; // it ended, and what it found is as it should be
+  problems: Diagnostic[];
 }
 
 export interface Command {

@@ -1,0 +1,65 @@
+package web
+
+import (
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"lampwright/report"
+)
+
+// scriptEnd is how the files of scripts beside a job end.
+const scriptEnd = ".script"
+
+// Bounds of the scripts that are listed.
+const (
+	mostScripts     = 100
+	mostScriptBytes = 64 << 10
+)
+
+// scriptFile is a script that was kept beside the job.
+type scriptFile struct {
+	Name     string      `json:"name"` // without its ending
+	Text     string      `json:"text"`
+	Problems report.List `json:"problems"` // why it cannot be pressed in this job
+}
+
+// getScripts lists the scripts NAME.script beside the job, by name.
+func (s *Server) getScripts(w http.ResponseWriter, r *http.Request) {
+	st := s.desk.Load().State()
+	out := []scriptFile{}
+	folder := filepath.Dir(st.Path)
+	files, _ := os.ReadDir(folder) // a folder that cannot be read has no scripts to offer
+	for _, f := range files {
+		name, is := strings.CutSuffix(f.Name(), scriptEnd)
+		if !is || f.IsDir() || len(out) >= mostScripts {
+			continue
+		}
+		one := scriptFile{Name: name, Problems: report.List{}}
+		var faults report.List
+		one.Text, faults = readScript(filepath.Join(folder, f.Name()))
+		if faults == nil && st.Kit != nil {
+			_, faults = presses(st.Kit, one.Text)
+		}
+		one.Problems = append(one.Problems, faults...)
+		out = append(out, one)
+	}
+	slices.SortFunc(out, func(a, b scriptFile) int { return strings.Compare(a.Name, b.Name) })
+	answer(w, r, http.StatusOK, out)
+}
+
+func readScript(path string) (string, report.List) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", one("check its permissions", "%s cannot be read", filepath.Base(path))
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, mostScriptBytes+1))
+	if err != nil || len(text) > mostScriptBytes {
+		return "", one("a script has at most 64 KiB", "%s cannot be read as a script", filepath.Base(path))
+	}
+	return string(text), nil
+}
