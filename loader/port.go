@@ -21,10 +21,18 @@ type OpenPort interface {
 func Open(name string) (OpenPort, *report.Diagnostic) {
 	port, err := serial.Open(name, &serial.Mode{BaudRate: Baud, DataBits: 8, Parity: serial.NoParity, StopBits: serial.OneStopBit})
 	if err != nil {
-		others, _ := serial.GetPortsList() // only for a hint
-		return nil, cannotOpen(name, err, others)
+		return nil, cannotOpen(name, err, Ports())
 	}
 	return port, nil
+}
+
+// Ports lists the serial ports of this machine; none when it cannot tell.
+func Ports() []string {
+	names, err := serial.GetPortsList()
+	if err != nil {
+		return nil
+	}
+	return names
 }
 
 // cannotOpen tells why a port does not open; others are those that are there.
