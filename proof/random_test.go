@@ -5,11 +5,13 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"sync/atomic"
 	"testing"
 	"time"
 
+	"lampwright/car"
 	"lampwright/compile"
 	"lampwright/internal/randomjob"
 	"lampwright/kit"
@@ -62,7 +64,7 @@ type drawn struct {
 }
 
 // draw draws a job and presses; it gives nil when the job asks more of a module than it can hold.
-func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, int) string) *drawn {
+func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, *kit.Kit, int) string) *drawn {
 	d := &drawn{text: job(t)}
 	k, faults := kit.Parse("random.yaml", []byte(d.text), kit.NoFiles)
 	if k == nil {
@@ -78,13 +80,13 @@ func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more fun
 		inputs = append(inputs, in.Name)
 	}
 	length := rapid.IntRange(shortest, longest).Draw(t, "length ms")
-	d.presses = randomjob.Script(t, inputs, length) + more(t, length)
+	d.presses = randomjob.Script(t, inputs, length) + more(t, k, length)
 	for _, m := range k.Modules {
 		if only := m.Fed.Only; only != nil { // without its wire it is dead, and nothing would be compared
 			d.presses += fmt.Sprintf(" %s@%dms..%dms", only.Name, length+50, length+500)
 		}
 	}
-	presses, faults := script.Parse("random", []byte(d.presses), inputs)
+	presses, faults := script.ParseIn("random", []byte(d.presses), car.Names(k))
 	if faults.HasErrors() {
 		t.Fatalf("random presses are faulty: %v", faults)
 	}
@@ -96,7 +98,7 @@ func draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more fun
 // limits counts draws and those that no module could hold. Few may be, or little would be tested.
 type limits struct{ drawn, refused atomic.Int64 }
 
-func (l *limits) draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, int) string) *drawn {
+func (l *limits) draw(t *rapid.T, job func(*rapid.T) string, shortest, longest int, more func(*rapid.T, *kit.Kit, int) string) *drawn {
 	l.drawn.Add(1)
 	d := draw(t, job, shortest, longest, more)
 	if d == nil {
@@ -115,28 +117,79 @@ func (l *limits) few(t *testing.T) {
 	}
 }
 
-// Random jobs under random presses: every word, every width and every pull of the HEX that ships is the reference engine's.
+// Random jobs under random presses, in a car whose supply, heat and harness do what they like, with light streamed to modules that take it:
+// every word, every width and every pull of the HEX that ships is the reference engine's.
 func TestRandomJobs(t *testing.T) {
 	var l limits
+	var promised, compared atomic.Int64 // refreshes
 	draws(t, 400, func(t *rapid.T) {
-		d := l.draw(t, randomjob.Job, 300, 4000, nothing)
+		d := l.draw(t, randomjob.Job, 300, 4000, carToo)
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
-		verdicts, err := trial.Run(context.Background())
+		verdicts, err := d.run(t, trial)
 		if err != nil {
 			t.Fatal(err)
+		}
+		promised.Add(int64(d.length/refresh) * int64(len(verdicts)))
+		for _, v := range verdicts {
+			compared.Add(int64(v.Refreshes))
 		}
 		d.judge(t, verdicts)
 	})
 	l.few(t)
+	if compared.Load()*2 < promised.Load() {
+		t.Errorf("the modules were alive for %d of %d refreshes", compared.Load(), promised.Load())
+	}
 }
 
-func nothing(*rapid.T, int) string { return "" }
+// run runs a trial, half of those whose modules have their supply throughout with streamed frames.
+func (d *drawn) run(t *rapid.T, trial proof.Trial) ([]proof.Verdict, error) {
+	if !d.lives() || rapid.Bool().Draw(t, "no streams") {
+		return trial.Run(context.Background())
+	}
+	setups, err := trial.Setups()
+	if err != nil || len(setups) != 1 {
+		return nil, fmt.Errorf("%d runs, %w", len(setups), err)
+	}
+	setups[0].Events = append(setups[0].Events, drawStreams(t, d, setups[0])...)
+	return proof.Judged(context.Background(), setups[0], proof.Core)
+}
+
+// carToo draws what the car does beside the presses, every other time.
+func carToo(t *rapid.T, k *kit.Kit, lengthMS int) string {
+	if rapid.Bool().Draw(t, "a quiet car") {
+		return ""
+	}
+	return " " + randomjob.Conditions(t, car.Names(k), lengthMS)
+}
+
+// drawStreams draws frames for the modules that take them, one after another, from when their images surely run: one that is under way
+// when an image is accepted may count or not.
+func drawStreams(t *rapid.T, d *drawn, s proof.Setup) (events []proof.Event) {
+	for i, m := range s.Modules {
+		of, _ := d.kit.Module(m.Name)
+		if !of.Stream {
+			continue
+		}
+		at := 500 * ms
+		for range rapid.IntRange(1, 8).Draw(t, "frames") {
+			at += time.Duration(rapid.IntRange(0, 600_000).Draw(t, "later us")) * us
+			packet := proof.LivePacket(rapid.SliceOfN(rapid.Byte(), 8*m.Registers, 8*m.Registers).Draw(t, "levels"))
+			if at < d.length {
+				events = append(events, proof.Serial(at, i, packet))
+			}
+			at += time.Duration(len(packet)+20) * proof.SerialByte
+		}
+	}
+	return events
+}
+
+func nothing(*rapid.T, *kit.Kit, int) string { return "" }
 
 // latestMS is how late a module of a pair may get its supply, ms: its show then begins out of step.
 const latestMS = 900
 
 // linkedShow holds the show that the link keeps in step, most of the time.
-func linkedShow(t *rapid.T, lengthMS int) string {
+func linkedShow(t *rapid.T, _ *kit.Kit, lengthMS int) string {
 	from := rapid.IntRange(0, lengthMS/4).Draw(t, "show from")
 	return fmt.Sprintf(" show-a@%dms..%dms", from, lengthMS)
 }
@@ -214,6 +267,15 @@ func TestRandomJobsPutSignalsFirst(t *testing.T) {
 	l.few(t)
 }
 
+// cut tells whether the script may take a module's supply; lives, whether every module has one throughout.
+func (d *drawn) cut() bool {
+	return slices.ContainsFunc([]script.What{script.Supply, script.Battery, script.Feed, script.Module}, func(what script.What) bool { return len(d.line.Conditions(what)) > 0 })
+}
+
+func (d *drawn) lives() bool {
+	return !d.cut() && !slices.ContainsFunc(d.kit.Modules, func(m *kit.Module) bool { return m.Fed.Only != nil })
+}
+
 func (d *drawn) judge(t *rapid.T, verdicts []proof.Verdict) {
 	if len(verdicts) != len(d.kit.Modules) {
 		t.Fatalf("%d verdicts on %d modules", len(verdicts), len(d.kit.Modules))
@@ -222,6 +284,12 @@ func (d *drawn) judge(t *rapid.T, verdicts []proof.Verdict) {
 		want := int(d.length / refresh)
 		if m, _ := d.kit.Module(v.Module); m.Fed.Only != nil {
 			want = int(400 * ms / refresh) // it is alive while its wire is on
+		}
+		if asleep := time.Duration(d.kit.Guard.SleepAfter) * us; asleep > 0 {
+			want = min(want, int(asleep/refresh))
+		}
+		if d.cut() {
+			want = 0
 		}
 		if v.Refreshes*100 < want*98 {
 			t.Errorf("%s: only %d refreshes of %d were compared", v.Module, v.Refreshes, want)

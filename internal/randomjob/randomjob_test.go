@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"lampwright/car"
 	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/script"
@@ -78,4 +79,33 @@ func TestDrawnScriptsAreSound(t *testing.T) {
 			t.Fatalf("%v\n%s", faults, text)
 		}
 	})
+}
+
+// Conditions are words that a script takes, of everything that conditions can speak of.
+func TestDrawnConditionsAreVaried(t *testing.T) {
+	seen := map[script.What]int{}
+	for seed := range 400 {
+		draw := Job
+		if seed%2 == 1 {
+			draw = Pair // only these have a link wire
+		}
+		k, list := kit.Parse("random.yaml", []byte(rapid.Custom(draw).Example(seed)), kit.NoFiles)
+		if k == nil {
+			t.Fatal(list)
+		}
+		names := car.Names(k)
+		words := rapid.Custom(func(t *rapid.T) string { return Conditions(t, names, 300) }).Example(seed)
+		s, list := script.ParseIn("random", []byte(words), names)
+		if len(list) > 0 {
+			t.Fatalf("%s: %v", words, list)
+		}
+		for _, c := range s.World {
+			seen[c.What]++
+		}
+	}
+	for _, what := range []script.What{script.Supply, script.Heat, script.Battery, script.Feed, script.Tap, script.Output, script.Link, script.Strap, script.Module} {
+		if seen[what] < 20 {
+			t.Errorf("only %d conditions of %s", seen[what], what)
+		}
+	}
 }
