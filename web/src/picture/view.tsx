@@ -10,6 +10,7 @@ import { useGestures } from './gestures';
 import { Picture, type Hit, type Mark } from './picture';
 
 interface Props {
+  id?: string; // of the readout, where there are two pictures
   lamps: Lamp[];
   film?: Film | null;
   player?: Player;
@@ -23,7 +24,7 @@ interface Props {
   children?: preact.ComponentChildren; // more tools
 }
 
-export function CarPicture({ lamps, film, player, levels, marks, ready, pick, over, says: words, busy, children }: Props) {
+export function CarPicture({ lamps, film, player, levels, marks, ready, pick, over, says: words, busy, children, id = 'picture-says' }: Props) {
   const host = useRef<HTMLDivElement>(null);
   const says = useRef<HTMLParagraphElement>(null);
   const picture = useRef<Picture | null>(null);
@@ -67,10 +68,10 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, ov
 
   return (
     <div class="picture">
-      <div ref={host} class="picture-host" tabIndex={0} role="application" aria-roledescription="picture of the car" aria-label={described(lamps)} aria-describedby="picture-says" />
+      <div ref={host} class="picture-host" tabIndex={0} role="application" aria-roledescription="picture of the car" aria-label={described(lamps)} aria-describedby={id} />
       {busy && <p class="picture-busy">Working out the light…</p>}
       <div class="picture-tools">
-        <p id="picture-says" class="picture-says" ref={says} role="status">
+        <p id={id} class="picture-says" ref={says} role="status">
           {inWords(null, null)}
         </p>
         {children}

@@ -7,6 +7,7 @@ import { clock, percent } from '../../engine/units';
 import type { Lamp } from '../../engine/types';
 import { bytesOf, stepOf, steps } from '../../picture/ink';
 import { settings } from '../../ui/state';
+import { rowHeight } from './state';
 
 const mostColumns = 2400; // dots across; longer films are thinned
 
@@ -16,7 +17,7 @@ interface Line {
   at: number; // in a frame
 }
 
-export function Band({ film, lamps, player, total }: { film: Film; lamps: Lamp[]; player: Player; total: number }) {
+export function Band({ film, lamps, player, total, title }: { film: Film; lamps: Lamp[]; player: Player; total: number; title: string }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const says = useRef<HTMLSpanElement>(null);
   const lines = linesOf(film, lamps);
@@ -35,16 +36,19 @@ export function Band({ film, lamps, player, total }: { film: Film; lamps: Lamp[]
     says.current.textContent = `${l.lamp.name} · ${l.lamp.groups[l.group]!.name} · ${l.lamp.groups[l.group]!.colour} · ${clock(n * film.stepMs)} s · ${percent(lightOf[level]!)}`;
   };
   if (lines.length === 0) return null;
-  const high = Math.min(7, Math.max(2, Math.floor(220 / lines.length)));
-  const counts = new Map<string, number>();
-  for (const l of lines) counts.set(l.lamp.name, (counts.get(l.lamp.name) ?? 0) + 1);
+  const high = rowHeight.value || Math.min(9, Math.max(3, Math.floor(240 / lines.length)));
+  const rest = title ? `${title}: light of every group` : 'Light of every group';
   return (
     <>
       <div class="band-names">
-        {[...counts].map(([name, n]) => (
-          <span style={{ height: `${n * high}px` }} title={name}>
-            {n * high >= 13 ? name : ''}
-          </span>
+        {runsOf(lines).map((r) => (
+          <div class={`band-zone ${r.begins ? 'begins' : ''}`} style={{ height: `${r.lines.length * high}px` }} title={`${r.lamp} ${r.zone}`}>
+            {high >= 12 && r.lines.length > 1 ? (
+              r.lines.map((l) => <span style={{ height: `${high}px`, lineHeight: `${high}px` }}>{l.lamp.groups[l.group]!.name}</span>)
+            ) : (
+              <span>{r.lines.length * high >= 12 ? (r.begins ? `${r.lamp} ${r.zone}` : r.zone) : ''}</span>
+            )}
+          </div>
         ))}
       </div>
       <div class="band">
@@ -52,20 +56,39 @@ export function Band({ film, lamps, player, total }: { film: Film; lamps: Lamp[]
           ref={canvas}
           style={{ height: `${lines.length * high}px`, width: `${(100 * film.frames * film.stepMs) / total}%` }}
           role="img"
-          aria-label={`Light of ${lines.length} groups over ${clock(film.frames * film.stepMs)} seconds`}
+          aria-label={`${title ? title + ': light' : 'Light'} of ${lines.length} groups over ${clock(film.frames * film.stepMs)} seconds`}
           onPointerMove={point}
-          onPointerLeave={() => says.current && (says.current.textContent = 'Light of every group')}
+          onPointerLeave={() => says.current && (says.current.textContent = rest)}
           onPointerDown={(e) => {
             player.pause();
             player.seek(at(e)[1] * film.stepMs);
           }}
         />
         <span ref={says} class="band-says faint">
-          Light of every group
+          {rest}
         </span>
       </div>
     </>
   );
+}
+
+interface Run {
+  lamp: string;
+  zone: string;
+  begins: boolean; // a lamp's first
+  lines: Line[];
+}
+
+// runsOf joins lines of one pattern of a lamp, as they follow each other.
+function runsOf(lines: Line[]): Run[] {
+  const out: Run[] = [];
+  for (const l of lines) {
+    const zone = l.lamp.groups[l.group]!.name.replace(/\.\d+$/, '');
+    const last = out.at(-1);
+    if (last && last.lamp === l.lamp.name && last.zone === zone) last.lines.push(l);
+    else out.push({ lamp: l.lamp.name, zone, begins: last?.lamp !== l.lamp.name, lines: [l] });
+  }
+  return out;
 }
 
 // linesOf takes the groups of the lamps that light at all.

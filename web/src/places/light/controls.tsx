@@ -1,13 +1,13 @@
-// The bar above the picture: which routine, play, loop, pace of showing, and the clock.
+// The bar above the picture: which routine, how it is shown, play, loop, pace of showing, and the clock.
 
 import { useSignal, type Signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Player } from '../../engine/player';
 import type { Routine } from '../../engine/types';
 import { clock } from '../../engine/units';
-import { inspect, path } from '../../ui/state';
-import { newRoutine } from './newroutine';
-import { chosen } from './state';
+import { path } from '../../ui/state';
+import { Compare } from './compare';
+import { chosen, making, onMs, picks, showing } from './state';
 
 const paces: [number, string][] = [
   [1, 'own speed'],
@@ -16,48 +16,89 @@ const paces: [number, string][] = [
   [0.1, '1/10'],
 ];
 
-export function Controls({ routine, routines, player, speed, loop }: { routine: Routine; routines: Routine[]; player: Player; speed: Signal<number>; loop: Signal<boolean> }) {
+export function Controls({ routine, routines, player, speed, loop, ms, paced, stepMs }: { routine: Routine; routines: Routine[]; player: Player; speed: Signal<number>; loop: Signal<boolean>; ms: number; paced: boolean; stepMs: number }) {
   const playing = useSignal(player.playing);
   const now = useRef<HTMLSpanElement>(null);
   useEffect(() => player.turned(() => (playing.value = player.playing)), [player]);
   useEffect(() => player.each((ms) => now.current && (now.current.textContent = clock(ms))), [player]);
+  const step = (by: number) => (player.pause(), player.seek(player.at + by));
   return (
     <div class="controls">
       <label class="controls-routine">
         <span class="visually-hidden">Routine</span>
-        <select value={routine.name} onChange={(e) => ((chosen.value = e.currentTarget.value), (path.value = ['routines', e.currentTarget.value]))}>
+        <select
+          value={routine.name}
+          onChange={(e) => {
+            picks.value = [];
+            making.value = false;
+            chosen.value = e.currentTarget.value;
+            path.value = ['routines', e.currentTarget.value];
+          }}
+        >
           {routines.map((r) => (
             <option value={r.name}>{r.name}</option>
           ))}
         </select>
       </label>
-      <button class="quiet" onClick={() => inspect(['routines', routine.name])} title="Its name, length, lamps and note">
-        Edit
-      </button>
-      <button class="quiet" onClick={() => newRoutine(routines.map((r) => r.name))}>
+      <button class="quiet" aria-pressed={making.value} onClick={() => (making.value = !making.value)}>
         New
       </button>
+      <div class="segments" role="group" aria-label="Shown">
+        <button aria-pressed={showing.value === 'written'} onClick={() => (showing.value = 'written')}>
+          As written
+        </button>
+        <button aria-pressed={showing.value === 'modules'} onClick={() => (showing.value = 'modules')} title="As the modules play it: the compiled programs, decoded (M)">
+          In the modules
+        </button>
+      </div>
+      {paced && (
+        <label class="controls-on">
+          flasher on for
+          <input
+            type="number"
+            min={120}
+            max={900}
+            step={10}
+            value={onMs.value}
+            onChange={(e) => {
+              const v = Number(e.currentTarget.value);
+              onMs.value = Math.min(900, Math.max(120, Math.round(v) || 333));
+              e.currentTarget.value = String(onMs.value);
+            }}
+          />
+          ms
+        </label>
+      )}
+      <Compare routine={routine.name} routines={routines} />
       <span class="status-fill" />
-      <button class="strong play" onClick={() => player.toggle()} title="Space">
-        {playing.value ? 'Pause' : 'Play'}
-      </button>
-      <button aria-pressed={loop.value} onClick={() => (loop.value = !loop.value)}>
-        Loop
-      </button>
-      <label class="controls-pace">
-        <span class="visually-hidden">Pace of showing</span>
-        <select value={String(speed.value)} onChange={(e) => (speed.value = Number(e.currentTarget.value))}>
-          {paces.map(([v, says]) => (
-            <option value={String(v)}>{says}</option>
-          ))}
-        </select>
-      </label>
-      <span class="clock" aria-hidden="true">
-        <span ref={now} class="clock-now">
-          00.00
+      <div class="row controls-play">
+        <button class="quiet step" aria-label="One picture back" title="One picture back (,)" onClick={() => step(-stepMs)}>
+          ‹
+        </button>
+        <button class="strong play" onClick={() => player.toggle()} title="Space">
+          {playing.value ? 'Pause' : 'Play'}
+        </button>
+        <button class="quiet step" aria-label="One picture on" title="One picture on (.)" onClick={() => step(stepMs)}>
+          ›
+        </button>
+        <button aria-pressed={loop.value} onClick={() => (loop.value = !loop.value)} title="L">
+          Loop
+        </button>
+        <label class="controls-pace">
+          <span class="visually-hidden">Pace of showing</span>
+          <select value={String(speed.value)} onChange={(e) => (speed.value = Number(e.currentTarget.value))}>
+            {paces.map(([v, says]) => (
+              <option value={String(v)}>{says}</option>
+            ))}
+          </select>
+        </label>
+        <span class="clock" aria-hidden="true">
+          <span ref={now} class="clock-now">
+            00.00
+          </span>
+          <span class="faint"> of {clock(ms || player.lengthMs)} s</span>
         </span>
-        <span class="faint"> of {clock(routine.ms || player.lengthMs)} s</span>
-      </span>
+      </div>
     </div>
   );
 }

@@ -5,8 +5,9 @@ import { useEffect, useRef } from 'preact/hooks';
 import { problemsAt, under } from '../../engine/tree';
 import type { Job } from '../../engine/types';
 import { time } from '../../engine/units';
-import { inspect, path, store } from '../../ui/state';
+import { path } from '../../ui/state';
 import { many } from '../../ui/words';
+import { draft, make, type Edit } from './state';
 import { strokePath, type Bar } from './strokes';
 
 const grid = 10; // ms, to which drags snap; Alt leaves it
@@ -30,22 +31,31 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
     drag.value = null;
   }, [job.revision]);
 
+  const editsOf = (d: Drag): Edit[] => {
+    const body = [...p, bar.kind];
+    const edits: Edit[] = [];
+    if (d.start !== bar.start) edits.push({ op: 'set', path: [...body, 'start'], value: time(d.start) });
+    if (d.length !== bar.length) edits.push({ op: 'set', path: [...body, 'for'], value: time(d.length) });
+    return edits;
+  };
+  const show = (d: Drag | null) => {
+    drag.value = d;
+    draft.value = d && editsOf(d).length > 0 ? editsOf(d) : null;
+  };
   const commit = async () => {
     clearTimeout(timer.current);
     const d = drag.peek();
     if (!d) return;
-    const body = [...p, bar.kind];
-    const edits = [];
-    if (d.start !== bar.start) edits.push({ op: 'set', path: [...body, 'start'], value: time(d.start) });
-    if (d.length !== bar.length) edits.push({ op: 'set', path: [...body, 'for'], value: time(d.length) });
-    if (edits.length === 0) drag.value = null;
-    else if (await store.do('edits', { label: `time of ${bar.kind} in ${routine}`, edits })) drag.value = null;
+    const edits = editsOf(d);
+    if (edits.length === 0) show(null);
+    else await make(`time of ${bar.kind} in ${routine}`, edits);
+    drag.value = null;
   };
 
   const grab = (e: PointerEvent, edge: boolean) => {
     if (e.button !== 0) return;
     e.stopPropagation();
-    inspectKeeping(p);
+    path.value = p;
     const el = e.currentTarget as HTMLElement;
     el.setPointerCapture(e.pointerId);
     const scale = total / lane.current!.getBoundingClientRect().width;
@@ -55,13 +65,13 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
       const dx = (m.clientX - from) * scale;
       const snap = (ms: number) => (m.altKey ? Math.round(ms) : Math.round(ms / grid) * grid);
       if (Math.abs(m.clientX - from) < 3 && !drag.peek()) return;
-      drag.value = edge ? { start: begun.start, length: Math.max(grid, snap(begun.length + dx)) } : { start: Math.max(0, snap(begun.start + dx)), length: begun.length };
+      show(edge ? { start: begun.start, length: Math.max(grid, snap(begun.length + dx)) } : { start: Math.max(0, snap(begun.start + dx)), length: begun.length });
     };
     const end = (u: PointerEvent) => {
       el.removeEventListener('pointermove', move);
       el.removeEventListener('pointerup', end);
       el.removeEventListener('pointercancel', end);
-      if (u.type === 'pointercancel') drag.value = null;
+      if (u.type === 'pointercancel') show(null);
       else void commit();
     };
     el.addEventListener('pointermove', move);
@@ -72,10 +82,10 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
   const key = (e: KeyboardEvent) => {
     const by = e.shiftKey ? 100 : grid;
     const way = e.key === 'ArrowRight' ? 1 : e.key === 'ArrowLeft' ? -1 : 0;
-    if (e.key === 'Escape') drag.value = null;
+    if (e.key === 'Escape' && drag.peek()) show(null);
     else if (way !== 0) {
       const now = drag.peek() ?? { start: bar.start, length: bar.length };
-      drag.value = e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) };
+      show(e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) });
       clearTimeout(timer.current);
       timer.current = window.setTimeout(commit, settleMs);
     } else return;
@@ -87,7 +97,7 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
   const says = `${bar.kind} ${bar.on}, from ${time(at.start)} for ${time(at.length)}${bar.times > 1 ? `, ${many(bar.times, 'time')}` : ''}`;
   return (
     <li class={`stroke ${chosen ? 'chosen' : ''}`}>
-      <button class="stroke-name" aria-pressed={chosen} onClick={() => inspect(p)} title={says}>
+      <button class="stroke-name" aria-pressed={chosen} onClick={() => (path.value = p)} title={says}>
         <b>
           {bar.index + 1} {bar.kind}
         </b>
@@ -109,9 +119,4 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
       </div>
     </li>
   );
-}
-
-// inspectKeeping chooses a stroke without opening a panel that is closed: a drag must not move what it drags on.
-function inspectKeeping(p: string[]) {
-  path.value = p;
 }

@@ -1,45 +1,83 @@
 // The time below the picture: a ruler to move on, the strokes as bars, and every group's light as a band.
 
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { lengthMs, type Film } from '../../engine/film';
+import { offer } from '../../engine/actions';
+import type { Film } from '../../engine/film';
 import type { Player } from '../../engine/player';
 import type { Job, Lamp, Routine } from '../../engine/types';
-import { inspect } from '../../ui/state';
+import { AddStroke } from './addstroke';
 import { Band } from './band';
 import { Ruler } from './ruler';
+import { rowHeight, timeZoom } from './state';
 import { StrokeRow } from './strokerow';
 import { barsOf } from './strokes';
 
-export function Timeline({ job, routine, film, player, lamps }: { job: Job; routine: Routine; film: Film | null; player: Player; lamps: Lamp[] }) {
-  const total = Math.max(routine.ms || (film ? lengthMs(film) : 0), 1);
-  const bars = barsOf(job, routine.name, total);
+const mostZoom = 16;
+
+export function Timeline({ job, routine, film, other, player, lamps, lasts, strokes }: { job: Job; routine: Routine; film: Film | null; other: { film: Film | null; title: string } | null; player: Player; lamps: Lamp[]; lasts: number; strokes: number }) {
+  const total = Math.max(lasts, 1);
+  const bars = barsOf(job, routine.name, routine.ms || total);
   const head = useRef<HTMLDivElement>(null);
   const lanes = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(600);
+  const zoom = timeZoom.value;
   useEffect(() => {
     const seen = new ResizeObserver(([e]) => setWidth(e!.contentRect.width));
     seen.observe(lanes.current!);
     return () => seen.disconnect();
   }, []);
   useEffect(() => player.each((ms) => head.current && (head.current.style.transform = `translateX(${(ms / total) * width}px)`)), [player, total, width]);
+  const nearer = (by: number) => (timeZoom.value = Math.min(mostZoom, Math.max(1, timeZoom.peek() * by)));
+  const higher = (by: number) => (rowHeight.value = Math.min(24, Math.max(2, (rowHeight.peek() || 6) + by)));
+  useEffect(
+    () =>
+      offer(
+        { id: 'time-nearer', says: 'Time: nearer', more: 'zoom ruler', keys: [']'], run: () => nearer(2) },
+        { id: 'time-farther', says: 'Time: farther', more: 'zoom ruler', keys: ['['], run: () => nearer(0.5) },
+        { id: 'band-higher', says: 'Band: higher lines, with the names of groups', run: () => (rowHeight.value = 16) },
+        { id: 'band-lower', says: 'Band: lower lines', run: () => (rowHeight.value = 0) },
+      ),
+    [],
+  );
   return (
-    <div class="timeline">
-      <div class="timeline-names">
-        <button class="quiet" onClick={() => inspect(['routines', routine.name, 'strokes'])}>
-          Add a stroke
-        </button>
+    <div class="timeline-frame">
+      <div class="timeline-tools">
+        <AddStroke j={job} routine={routine} lamps={lamps} count={strokes} />
+        <span class="status-fill" />
+        <div class="row" role="group" aria-label="Time nearer and farther">
+          <span class="faint">time</span>
+          <button class="quiet step" aria-label="Time farther" title="[" aria-disabled={zoom <= 1} onClick={() => nearer(0.5)}>
+            −
+          </button>
+          <button class="quiet step" aria-label="Time nearer" title="]" aria-disabled={zoom >= mostZoom} onClick={() => nearer(2)}>
+            +
+          </button>
+        </div>
+        <div class="row" role="group" aria-label="Lines of the band">
+          <span class="faint">lines</span>
+          <button class="quiet step" aria-label="Lower lines" onClick={() => higher(-4)}>
+            −
+          </button>
+          <button class="quiet step" aria-label="Higher lines" onClick={() => higher(4)}>
+            +
+          </button>
+        </div>
       </div>
-      <div class="timeline-ruler" ref={lanes}>
-        <Ruler total={total} width={width} player={player} />
-      </div>
-      <ol class="strokes" aria-label="Strokes, the later over the earlier">
-        {bars.map((b) => (
-          <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} />
-        ))}
-      </ol>
-      {film && <Band film={film} lamps={lamps} player={player} total={total} />}
-      <div class="playhead-track" aria-hidden="true">
-        <div ref={head} class="playhead" />
+      <div class="timeline" style={{ '--zoom': zoom }} tabIndex={0} role="region" aria-label="Time of the routine">
+        <div class="timeline-names" />
+        <div class="timeline-ruler" ref={lanes}>
+          <Ruler total={total} width={width} player={player} />
+        </div>
+        <ol class="strokes" aria-label="Strokes, the later over the earlier">
+          {bars.map((b) => (
+            <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} />
+          ))}
+        </ol>
+        {film && <Band film={film} lamps={lamps} player={player} total={total} title={other ? 'Now' : ''} />}
+        {other?.film && <Band film={other.film} lamps={lamps} player={player} total={total} title={other.title} />}
+        <div class="playhead-track" aria-hidden="true">
+          <div ref={head} class="playhead" />
+        </div>
       </div>
     </div>
   );

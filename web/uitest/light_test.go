@@ -1,0 +1,192 @@
+package uitest
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+const lightJob = `lampwright: 1
+job: {title: Small lamp, use: show-only}
+lamps:
+  lamp:
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
+    outline: [[-10, -20], [150, -20], [150, 60], [-10, 60]]
+    leds:
+      - row: {name: bar, from: [0, 0], to: [140, 0], count: 8, group: 1, part: red-622}
+      - row: {name: top, from: [0, 40], to: [140, 40], count: 8, group: 2, part: amber-590}
+modules:
+  m: {board: chain-16, lamp: lamp, wiring: {bar: 1..8, top: 9..12}}   # on the bench since Monday
+inputs:
+  button: {wire: m.in5, feed: {kind: relay}}
+routines:
+  glow: {length: 1 s, strokes: [{fade-up: {on: top, for: 1 s}}]}
+shows:
+  - glow: {input: button, stay: glow}
+`
+
+func lightPage(t *testing.T) *Page {
+	t.Helper()
+	p := openPage(t, lightJob, "light")
+	p.Wait(`document.querySelector('.band canvas') && document.querySelector('.picture-over')?.width > 0`)
+	return p
+}
+
+// dragBy drags a point of the page by some dots.
+func (p *Page) dragBy(x, y, dx, dy float64) {
+	p.Helper()
+	left := chromedp.ButtonType("left")
+	p.Do(chromedp.MouseEvent("mouseMoved", x, y), chromedp.MouseEvent("mousePressed", x, y, left, chromedp.ClickCount(1)))
+	for i := 1.0; i <= 4; i++ {
+		p.Do(chromedp.MouseEvent("mouseMoved", x+dx*i/4, y+dy*i/4, left))
+	}
+	p.Do(chromedp.MouseEvent("mouseReleased", x+dx, y+dy, left, chromedp.ClickCount(1)))
+}
+
+// grip gives where a handle on the lamp can be held: the picture shows a hand there.
+func (p *Page) grip(from, to float64) (x, y float64) {
+	p.Helper()
+	at := ask[[]float64](p, fmt.Sprintf(`(() => {
+		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect();
+		for (let x = box.left + box.width * %g; x < box.left + box.width * %g; x += 4)
+			for (let y = box.top + 4; y < box.bottom; y += 4) {
+				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
+				if (host.style.cursor === 'grab') return [x + 6, y];
+			}
+		return [0, 0];
+	})()`, from, to))
+	if at[0] == 0 {
+		p.Fatal("no handle of the stroke is there")
+	}
+	return at[0], at[1]
+}
+
+func TestLightByMouse(t *testing.T) {
+	p := lightPage(t)
+	p.clickGroup("lamp · bar.2") // what it goes over is chosen on the lamp
+	p.Wait(`document.querySelector('.light-chosen')?.innerText.includes('1 chosen')`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.light-chosen button')].find(b => b.innerText === 'All of bar')?.click()`))
+	p.Wait(`document.querySelector('.light-chosen')?.innerText.includes('8 chosen')`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.controls button')].find(b => b.innerText === 'New').click()`))
+	p.Click(`form[aria-label="New routine"] .strong`)
+	p.WaitFile("  new-routine:")
+	p.WaitFile("sweep: {on: bar, direction: outboard, for: 1 s, edge: 14 mm}")
+	p.Wait(`document.querySelector('[aria-label="Stroke"]') && document.querySelectorAll('.stroke-bar').length === 1`)
+	p.Shot("light-new-sweep")
+
+	x, y := p.middle(".stroke-end") // its length, on the ruler
+	lane := ask[float64](p, `document.querySelector('.stroke-lane').getBoundingClientRect().width`)
+	p.dragBy(x, y, -lane/2, 0)
+	p.WaitFile("for: 500 ms")
+	p.Wait(`document.querySelector('.stroke-bar-says').innerText.startsWith('sweep')`)
+
+	ex, ey := p.grip(0, 0.5) // outboard of an LH lamp is to the left: the arrow's head is there
+	cx, _ := p.middle(".picture-host")
+	p.dragBy(ex, ey, cx-ex, 110) // turned down
+	p.WaitFile("direction: down")
+	p.Press("z", chromedp.ModifierCtrl)
+	p.WaitFile("direction: outboard")
+
+	before := ask[string](p, `document.querySelector('[data-path$="sweep.edge"]').value`)
+	ax, ay := p.edgeGrip()
+	p.dragBy(ax, ay, -60, 0)
+	p.Wait(`document.querySelector('[data-path$="sweep.edge"]').value !== ` + quoted(before))
+	edge := ask[string](p, `document.querySelector('[data-path$="sweep.edge"]').value`)
+	p.WaitFile("edge: " + edge)
+	if !strings.Contains(p.File(), "# on the bench since Monday") {
+		t.Error("a comment of the job is gone")
+	}
+	p.Axe("a stroke on the lamp")
+}
+
+// edgeGrip gives where the edge can be held: the handle nearest to the middle of the picture.
+func (p *Page) edgeGrip() (x, y float64) {
+	p.Helper()
+	at := ask[[]float64](p, `(() => {
+		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect();
+		for (let x = box.left + box.width / 2; x > box.left; x -= 3)
+			for (let y = box.top + 4; y < box.bottom; y += 3) {
+				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
+				if (host.style.cursor === 'grab') return [x - 4, y + 4];
+			}
+		return [0, 0];
+	})()`)
+	if at[0] == 0 {
+		p.Fatal("no handle for the edge is there")
+	}
+	return at[0], at[1]
+}
+
+func TestLightByKeys(t *testing.T) {
+	p := lightPage(t)
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-bar")))
+	p.Press(kb.ArrowLeft, chromedp.ModifierAlt)
+	p.WaitFile("for: 990 ms")
+	p.Press("a")
+	p.Wait(`document.activeElement?.dataset.kind === 'sweep'`)
+	p.Do(chromedp.Focus(chromedp.CSS(`[data-kind="beat"]`)))
+	p.Press(kb.Enter)
+	p.WaitFile("beat: {for: 1 s}")
+	p.Wait(`document.querySelector('[aria-label="Stroke"] h2')?.innerText === 'Stroke 2 of 2'`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('[aria-label="Stroke"] button')].find(b => b.innerText === 'Earlier').click()`))
+	p.Wait(`document.querySelector('.stroke-name')?.innerText.includes('1 beat')`)
+}
+
+func TestLightComparesAndShowsWhatModulesPlay(t *testing.T) {
+	p := lightPage(t)
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-bar")))
+	p.Press(kb.ArrowRight, chromedp.ModifierShift)
+	p.WaitFile("start: 100 ms")
+	choose := func(css, value string) {
+		t.Helper()
+		p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const s = document.querySelector(%s); s.value = %s; s.dispatchEvent(new Event('change', {bubbles: true})); })()`, quoted(css), value)))
+	}
+	p.Wait(`!!document.querySelector('.controls-compare option[value^="step "]')`)
+	choose(".controls-compare select", `document.querySelector('.controls-compare option[value^="step "]').value`)
+	p.Wait(`document.querySelectorAll('.picture').length === 2 && document.querySelectorAll('.band canvas').length === 2`)
+	p.Axe("compared")
+	p.Shot("light-compared")
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.controls button')].find(b => b.innerText === 'In the modules').click()`))
+	p.Wait(`document.querySelector('.plays')?.innerText.includes('m glow, stay')`)
+	choose(".controls-compare select", "''")
+	p.Wait(`document.querySelectorAll('.band canvas').length === 1`)
+	// The band is lit where the routine lights.
+	p.Wait(`(c => { const d = c.getContext('2d').getImageData(c.width - 1, c.height - 1, 1, 1).data; return d[0] > 200 })(document.querySelector('.band canvas'))`)
+}
+
+// Pictures of the place for whoever looks at it, on the demo job.
+func TestLightPictures(t *testing.T) {
+	if os.Getenv("SHOTS") == "" {
+		t.Skip("SHOTS names no folder for pictures")
+	}
+	demo, err := os.ReadFile("../../examples/pickup/pickup.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := openPage(t, string(demo), "light")
+	p.Wait(`document.querySelector('.band canvas') && document.querySelector('.picture-over')?.width > 0`)
+	for _, size := range [][2]int64{{1280, 720}, {800, 1280}, {3840, 2160}} {
+		for _, theme := range []string{"light", "dark"} {
+			p.Do(chromedp.EmulateViewport(size[0], size[1]))
+			p.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = ` + quoted(theme)))
+			for _, routine := range []string{"arrow-out", "tide", "hearth"} {
+				p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`(() => { const s = document.querySelector('.controls-routine select'); s.value = %s; s.dispatchEvent(new Event('change', {bubbles: true})); })()`, quoted(routine))))
+				p.Wait(`document.querySelector('.band canvas') && document.querySelectorAll('.stroke-name').length > 0`)
+				if routine != "arrow-out" || size[0] == 1280 {
+					p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.stroke-name')].at(-1).click()`))
+				}
+				p.Do(chromedp.Focus(chromedp.CSS(".ruler")), chromedp.KeyEvent(kb.PageDown))
+				p.Wait(`!document.querySelector('.picture-busy')`)
+				p.Shot(fmt.Sprintf("light-%s-%dx%d-%s", routine, size[0], size[1], theme))
+			}
+		}
+	}
+	p.Do(chromedp.EmulateViewport(1280, 720))
+	p.Press("a")
+	p.Wait(`!!document.querySelector('.addstroke-list')`)
+	p.Shot("light-add")
+}
