@@ -6,6 +6,8 @@
 // (bounce). FilterFor compares the two patterns as the module samples them, at every clock and phase; where they cannot be told
 // apart it refuses the wire with the figures.
 //
+// Share and Apart do the same for wires on which two functions come.
+//
 // Not promised: that a car does what its feed says. Figures entered from practice instead of from the wire are the builder's risk,
-// and a scope record shows only what happened while it was taken. Wires that carry two functions are not described here.
+// and a scope record shows only what happened while it was taken.
 package feed

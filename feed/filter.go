@@ -66,9 +66,11 @@ const (
 )
 
 // Times within which an input answers, ns. The stop lamp is at full light within 5 ms: the rest goes to the refresh in which the
-// light changes, and a margin.
+// light changes, and a margin. A filter is made to answer within stopOnNS where it may; eight highs, which test pulses of 3 ms need,
+// are still in time.
 const (
 	stopOnNS   = 4_000_000
+	stopLateNS = 4_100_000
 	answerOnNS = 30_000_000
 	releaseNS  = 30_000_000
 )
@@ -115,7 +117,7 @@ func (d *derivation) derive() {
 	if w := d.feed.TestPulse.Width; w > 0 {
 		need = max(need, most(nanos(w))+1)
 	}
-	if d.road == "stop" && int64(need)*longRefresh > stopOnNS {
+	if d.road == "stop" && int64(need)*longRefresh > stopLateNS {
 		d.refuseSlowStop(need)
 		return
 	}
@@ -152,7 +154,11 @@ func (d *derivation) hurry(need int) {
 	if d.road == "stop" && d.feed.TestPulse.Width == 0 {
 		return
 	}
-	for d.on > need && d.onNS() > d.onLimitNS() {
+	limit := int64(answerOnNS)
+	if d.road == "stop" {
+		limit = stopOnNS
+	}
+	for d.on > need && d.onNS() > limit {
 		d.on--
 	}
 }
@@ -210,7 +216,7 @@ func (d *derivation) onNS() int64 {
 
 func (d *derivation) onLimitNS() int64 {
 	if d.road == "stop" {
-		return stopOnNS
+		return stopLateNS
 	}
 	return answerOnNS
 }

@@ -40,22 +40,22 @@ func TestPracticeStays(t *testing.T) {
 	}
 }
 
-// Stop, own wire: test pulses of 0.1 to 2.9 ms, single or every 10 to 100 ms, at every phase and clock: never lit by them, on within
-// 4 ms of the wire, off within 30 ms. From 2.985 ms on they are refused.
+// Stop, own wire: test pulses of 0.1 to 3.4 ms, single or every 10 to 100 ms, at every phase and clock: never lit by them, on within
+// 4.1 ms of the wire, off within 30 ms. From 3.4825 ms on they are refused.
 func TestStopWithTestPulses(t *testing.T) {
-	for width := 100 * us; width <= 3*mS; width += 100 * us {
+	for width := 100 * us; width <= 3600*us; width += 100 * us {
 		for _, every := range []int64{0, 10 * mS, 20 * mS, 33 * mS, 50 * mS, 100 * mS} {
 			f := Feed{Kind: Steady, TestPulse: TestPulse{Width: timeOf(width), Every: timeOf(every)}}
 			x, d, list := FilterFor(f, "stop")
-			if refused := width >= 2985*us; refused != list.HasErrors() {
+			if refused := width >= 3483*us; refused != list.HasErrors() {
 				t.Fatalf("%s: refused %v, want %v: %v", f, list.HasErrors(), refused, list)
 			} else if refused {
-				if list[0].ID != "feed-stop-late" || x != (Filter{}) || !strings.Contains(list[0].Next, "2.98") {
+				if list[0].ID != "feed-stop-late" || x != (Filter{}) || !strings.Contains(list[0].Next, "3.48") {
 					t.Errorf("%s: %v %v", f, x, list)
 				}
 				continue
 			}
-			if d.On > 4*units.Millisecond || d.Off > 30*units.Millisecond {
+			if d.On > 4100*units.Microsecond || d.Off > 30*units.Millisecond {
 				t.Errorf("%s: delay %v", f, d)
 			}
 			stopWithTestPulses(t, f, x, d, width, every)
@@ -159,7 +159,7 @@ func TestChoppedStop(t *testing.T) {
 		chopped := Chopping{Above: 13.2, Pulses: Pulses{Duty: duty, At: 100}}
 		f := Feed{Kind: Steady, Chopped: chopped, TestPulse: TestPulse{Width: 300, Every: 100_000}}
 		x, d := mustFilter(t, f, "stop")
-		if d.On > 4*units.Millisecond || d.Off > 30*units.Millisecond {
+		if d.On > 4100*units.Microsecond || d.Off > 30*units.Millisecond {
 			t.Errorf("%s: %v", f, d)
 		}
 		pulsedOnce(t, f, x, d, 300*us, 100*mS)
@@ -210,7 +210,7 @@ func TestRefusals(t *testing.T) {
 		{Feed{Kind: Steady, Chopped: Chopping{13.2, Pulses{0.5, 400}}, TestPulse: TestPulse{2000, 4000}}, "stop", "feed-alike", "look like the chopped wire"},
 		{Feed{Kind: Dimmed, Dimmed: Pulses{0.05, 250}}, "tail", "feed-too-short", "fall between the samples"},
 		{Feed{Kind: Dimmed, Dimmed: Pulses{0.02, 25}}, "tail", "feed-slow-pulses", "stand 39.20 ms apart"},
-		{Feed{Kind: Steady, TestPulse: TestPulse{3000, 0}}, "stop", "feed-stop-late", "wait 4.02 ms"},
+		{Feed{Kind: Steady, TestPulse: TestPulse{3500, 0}}, "stop", "feed-stop-late", "wait 4.52 ms"},
 		{Feed{Kind: Steady, TestPulse: TestPulse{2000, 4000}, Bounce: 5000}, "tail", "feed-never-off", "low for 2.00 ms"},
 	} {
 		x, d, list := FilterFor(c.feed, c.road)

@@ -28,13 +28,13 @@ func (d *derivation) refuseSlowStop(need int) {
 	ns := int64(need) * longRefresh
 	d.list.Add(d.finding(report.StopWork, "feed-stop-late", "test pulses of %s make the stop light wait %s", d.feed.TestPulse.Width, ms(ns)).
 		Because("the module must see %d highs in a row before it can tell braking from a test, and the stop light may not wait that long", need).
-		Against(ms(ns), ms(stopOnNS), ownTarget).
+		Against(ms(ns), ms(stopLateNS), ownTarget).
 		Do("take the stop signal from the brake switch or another wire without test pulses; pulses shorter than %s can be told from braking in time", ms(d.longestStopPulse())))
 }
 
 // longestStopPulse is the width, ns, from which on test pulses make the stop light late.
 func (d *derivation) longestStopPulse() int64 {
-	return (stopOnNS/longRefresh - 1) * shortRefresh
+	return (stopLateNS/longRefresh - 1) * shortRefresh
 }
 
 func (d *derivation) refuseAlike(need int) {

@@ -99,7 +99,7 @@ func (a *answers) judged(t *testing.T, on, off int) {
 }
 
 // A stop wire of its own is at full light within 5 ms of its press, never flickers while it lasts, is dark within 30 ms of its
-// release, and never lights on the car's test pulses; steady, tested by pulses of up to 2.5 ms, or chopped at 85 to 95 % (common
+// release, and never lights on the car's test pulses; steady, tested by pulses of up to 3 ms, or chopped at 85 to 95 % (common
 // practice, no source, for what cars do).
 func TestStopWireInAllItsWays(t *testing.T) {
 	for _, stop := range []string{
@@ -108,6 +108,7 @@ func TestStopWireInAllItsWays(t *testing.T) {
 		"kind: steady, test-pulse: {width: 1 ms, every: 20 ms}",
 		"kind: steady, test-pulse: {width: 2.5 ms, every: 50 ms}",
 		"kind: steady, test-pulse: {width: 2.5 ms}",
+		"kind: steady, test-pulse: {width: 3 ms, every: 10 ms}",
 		"kind: steady, chopped: {above: 13.2 V, duty: 85 %, at: 100 Hz}",
 		"kind: steady, chopped: {above: 13.2 V, duty: 90 %, at: 100 Hz}, test-pulse: {width: 0.3 ms, every: 100 ms}",
 		"kind: steady, chopped: {above: 13.2 V, duty: 95 %, at: 100 Hz}",
