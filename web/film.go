@@ -31,6 +31,10 @@ type film struct {
 	Frames   int        `json:"frames"`
 	Lamps    []filmLamp `json:"lamps"`
 	Levels   string     `json:"levels"` // base64: frames × all groups, one byte a level
+
+	Owners string   `json:"owners,omitempty"` // of a script, when asked for; base64, as levels: 0 is nobody, n the n-th of layers, 255 the safe program
+	Layers []string `json:"layers,omitempty"`
+	Script *course  `json:"script,omitempty"` // of a script: what it asks for when
 }
 
 type filmLamp struct {
@@ -49,6 +53,7 @@ func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
 		Routine  string `json:"routine"`
 		Script   string `json:"script"`
 		Seed     uint64 `json:"seed"`
+		Owners   bool   `json:"owners"`
 	}
 	if !read(w, r, &q) {
 		return
@@ -63,7 +68,7 @@ func (s *Server) postFilm(w http.ResponseWriter, r *http.Request) {
 	if q.Routine != "" {
 		f, faults = s.filmOfRoutine(q.Routine)
 	} else {
-		f, faults = s.filmOfScript(q.Script, q.Seed)
+		f, faults = s.filmOfScript(q.Script, q.Seed, q.Owners)
 	}
 	if faults.HasErrors() {
 		refuse(w, r, faults)
@@ -90,34 +95,50 @@ func (s *Server) filmOfRoutine(name string) (*film, report.List) {
 	return &out.film, nil
 }
 
-// filmOfScript shows what the modules do under a script, as their engines do it.
-func (s *Server) filmOfScript(text string, seed uint64) (*film, report.List) {
-	m := s.results.wait()
+// scripted reads a script for a compiled job; it must be short enough to be shown.
+func (s *Server) scripted(m *made, text string) (script.Script, report.List) {
 	if m.state.Kit == nil || m.result == nil {
-		return nil, one("mend what stops work first", "a broken job has no light to show")
+		return script.Script{}, one("mend what stops work first", "a broken job has no light to show")
 	}
 	line, faults := presses(m.state.Kit, text)
+	if faults.HasErrors() {
+		return line, faults
+	}
+	if line.Len()+filmTail > filmLongest {
+		return line, one("shorten it, or use lampwright play", "the script lasts %s, and two minutes are shown here", line.Len())
+	}
+	return line, nil
+}
+
+// filmOfScript shows what the modules do under a script, as their engines do it.
+func (s *Server) filmOfScript(text string, seed uint64, owned bool) (*film, report.List) {
+	m := s.results.wait()
+	line, faults := s.scripted(m, text)
 	if faults.HasErrors() {
 		return nil, faults
 	}
 	end := line.Len() + filmTail
-	if end > filmLongest {
-		return nil, one("shorten it, or use lampwright play", "the script lasts %s, and two minutes are shown here", line.Len())
-	}
 	player, err := play(m, line.Timeline(seed), end)
 	if err != nil {
 		return nil, faultsOf(err)
 	}
 	frames := int(end/(filmStepMS*units.Millisecond)) + 1
-	f := &film{Revision: m.state.Revision, StepMS: filmStepMS, Frames: frames}
+	f := &film{Revision: m.state.Revision, StepMS: filmStepMS, Frames: frames, Script: courseOf(line)}
 	f.lamps(m.state.Kit)
 	lamps := drawn(m.state.Kit)
-	var levels []byte
+	var levels, owners []byte
+	held := holdersOf(m)
 	for i := range frames {
 		player.To(units.Time(i) * filmStepMS * units.Millisecond)
 		levels = appendLevels(levels, player.Frame(lamps))
+		if owned {
+			owners = held.append(owners, player.Rig())
+		}
 	}
 	f.Levels = base64.StdEncoding.EncodeToString(levels)
+	if owned {
+		f.Owners, f.Layers = base64.StdEncoding.EncodeToString(owners), layerNames(m.state.Kit)
+	}
 	return f, nil
 }
 

@@ -64,6 +64,11 @@ func (s *Server) keepPhoto(name string, data []byte) error {
 		return err
 	}
 	defer root.Close()
+	return keepBeside(root, name, data)
+}
+
+// keepBeside writes a file beside the job, whole or not at all.
+func keepBeside(root *os.Root, name string, data []byte) error {
 	part := "." + name + ".part"
 	f, err := root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
 	if err != nil {

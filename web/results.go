@@ -93,6 +93,13 @@ func (r *results) of(s *session.State) *made {
 	return nil
 }
 
+// now gives the latest results that are there, of whatever revision; nil before the first.
+func (r *results) now() *made {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.latest
+}
+
 // wait gives the results of the latest revision.
 func (r *results) wait() *made {
 	for {

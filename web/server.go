@@ -6,6 +6,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"lampwright/loader"
 	"lampwright/report"
 	"lampwright/session"
 )
@@ -26,6 +27,9 @@ type Config struct {
 	Prover Prover // of jobs
 	// LoadCommand gives the command that writes a module's program into its controller.
 	LoadCommand func(job, module string) string
+
+	Ports    func() []string                                         // serial ports of this machine
+	OpenPort func(name string) (loader.OpenPort, *report.Diagnostic) // nil: this machine has none
 }
 
 // File is one file of a kit.
@@ -42,6 +46,7 @@ type Server struct {
 	results results
 	tasks   tasks
 	bench   bench
+	asked   asked
 	mux     *http.ServeMux
 	ending  sync.Once
 }
@@ -73,12 +78,19 @@ func New(c Config) *Server {
 		"POST /api/make":           s.postMake,
 		"GET /api/proof":           s.getProof,
 		"GET /api/scripts":         s.getScripts,
+		"POST /api/scripts":        s.postScripts,
+		"GET /api/feed":            s.getFeed,
+		"POST /api/scope":          s.postScope,
 		"POST /api/prove":          s.postProve,
 		"POST /api/faults":         s.postFaults,
 		"GET /api/task/{id}":       s.getTask,
 		"POST /api/task/{id}/stop": s.stopTask,
 		"POST /api/bench":          s.postBench,
 		"GET /api/bench/light":     s.getBenchLight,
+		"POST /api/bench/why":      s.postBenchWhy,
+		"POST /api/why":            s.postWhy,
+		"GET /api/live":            s.getLive,
+		"POST /api/live":           s.postLive,
 		"POST /api/photo":          s.postPhoto,
 		"GET /api/photo/{name}":    s.getPhoto,
 		"POST /api/spots":          s.postSpots,

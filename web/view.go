@@ -132,6 +132,7 @@ type layerView struct {
 	WindowMS *float64   `json:"windowMs"`
 	LimitMS  float64    `json:"limitMs"`
 	Flasher  bool       `json:"flasher"`
+	Timing   *timing    `json:"timing"` // nil until it is computed
 }
 
 type takeView struct {
@@ -299,6 +300,7 @@ func (v *view) sizes(m *made) {
 	if m.result == nil {
 		return
 	}
+	v.timings(m)
 	for i := range v.Modules {
 		for _, c := range m.result.Modules {
 			if c.Of.Name == v.Modules[i].Name {

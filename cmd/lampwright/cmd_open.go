@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"time"
 
+	"lampwright/loader"
 	"lampwright/proof"
 	"lampwright/report"
 	"lampwright/session"
@@ -67,6 +68,7 @@ func (c openCommand) Run(e *env) error {
 	config := web.Config{
 		Desk: desk, Folder: folder, Open: open, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
 		Make: makeForPage, Prover: e.prover(),
+		Ports: loader.Ports, OpenPort: loader.Open,
 		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
 	}
 	page := web.New(config)
