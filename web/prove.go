@@ -76,8 +76,8 @@ type ProofOutput struct {
 
 // Bounds of what is told of a proof.
 const (
-	listedMost   = 4000 // differences of a module after which its run ends
-	problemsMost = 12   // lines beside the picture
+	listedMost   = 100_000 // differences of a module after which its run ends
+	problemsMost = 12      // lines beside the picture
 )
 
 // getProof says whether this machine can prove, and what is pressed where nothing is said.

@@ -4,6 +4,7 @@ import type { ComponentType } from 'preact';
 import { JobPlace } from './job/job';
 import { LightPlace } from './light/light';
 import { LayoutPlace, SignalsPlace } from './document';
+import { ProofPlace } from './proof/proof';
 import { WiringPlace } from './wiring/wiring';
 
 export interface PlaceOf {
@@ -19,4 +20,5 @@ export const places: PlaceOf[] = [
   { id: 'wiring', name: 'Wiring', says: 'which group hangs on which output', view: WiringPlace },
   { id: 'light', name: 'Light', says: 'routines and their strokes, played on the car', view: LightPlace },
   { id: 'signals', name: 'Signals', says: 'inputs, signals and shows, in their priority', view: SignalsPlace },
+  { id: 'proof', name: 'Proof', says: 'the program that ships on a simulated processor, and every single fault', view: ProofPlace },
 ];
