@@ -88,7 +88,7 @@ func (s *Server) filmOfRoutine(name string) (*film, report.List) {
 		return nil, one("choose another", "there is no routine %q", name)
 	}
 	var out lightAnswer
-	if faults := out.written(st.Kit, routine); faults.HasErrors() {
+	if faults := out.written(st.Kit, routine, filmStepMS); faults.HasErrors() {
 		return nil, faults
 	}
 	out.Revision = st.Revision

@@ -82,7 +82,7 @@ func (s *Server) postLight(w http.ResponseWriter, r *http.Request) {
 	if q.Modules {
 		faults = out.played(k, s.compiled(k), q.Routine, q.OnMS)
 	} else {
-		faults = out.written(k, routine)
+		faults = out.written(k, routine, 0)
 	}
 	if faults.HasErrors() {
 		refuse(w, r, faults)
@@ -103,14 +103,28 @@ func (s *Server) compiled(k *kit.Kit) *compile.Result {
 	return result
 }
 
-// written shows a routine by itself on every lamp that it fits.
-func (a *lightAnswer) written(k *kit.Kit, routine *kit.Routine) report.List {
+// Routines up to so long are shown in every frame of the module, ms.
+const finelyMS = 1000
+
+// stepOf gives the time from picture to picture of a routine, ms.
+func stepOf(ms float64) int {
+	if ms <= finelyMS {
+		return program.FrameMS
+	}
+	return filmStepMS
+}
+
+// written shows a routine by itself on every lamp that it fits; a step of 0 ms is what its length asks for.
+func (a *lightAnswer) written(k *kit.Kit, routine *kit.Routine, stepMS int) report.List {
 	for _, l := range k.Lamps {
 		if b := routine.On(l); b != nil {
 			a.MS = max(a.MS, b.Light.Length())
 		}
 	}
-	a.StepMS, a.Frames = filmStepMS, int(math.Ceil(a.MS/filmStepMS))+1
+	if a.StepMS = stepMS; stepMS == 0 {
+		a.StepMS = stepOf(a.MS)
+	}
+	a.Frames = int(math.Ceil(a.MS/float64(a.StepMS))) + 1
 	total := a.lamps(k)
 	levels := make([]byte, a.Frames*total)
 	first := 0
@@ -125,7 +139,7 @@ func (a *lightAnswer) written(k *kit.Kit, routine *kit.Routine) report.List {
 				return faultsOf(err)
 			}
 			for i := range a.Frames {
-				for g, v := range sampler.At(min(float64(i*filmStepMS), a.MS)) {
+				for g, v := range sampler.At(min(float64(i*a.StepMS), a.MS)) {
 					levels[i*total+first+g] = level(v)
 				}
 			}
@@ -168,13 +182,15 @@ func (a *lightAnswer) played(k *kit.Kit, result *compile.Result, name string, on
 		}
 	}
 	a.MS = float64((frames - 1) * program.FrameMS)
-	a.StepMS, a.Frames = filmStepMS, (frames-1+filmFrames-1)/filmFrames+1
+	a.StepMS = stepOf(a.MS)
+	by := a.StepMS / program.FrameMS // frames of the module a picture
+	a.Frames = (frames-1+by-1)/by + 1
 	a.lamps(k)
 	levels := make([]byte, a.Frames*total)
 	for at, row := range rows {
 		for f := range a.Frames {
 			if row != nil {
-				levels[f*total+at] = row[min(f*filmFrames, len(row)-1)]
+				levels[f*total+at] = row[min(f*by, len(row)-1)]
 			}
 		}
 	}

@@ -90,6 +90,8 @@ func TestLightByMouse(t *testing.T) {
 	p.WaitFile("direction: down")
 	p.Press("z", chromedp.ModifierCtrl)
 	p.WaitFile("direction: outboard")
+	p.Wait(`document.querySelector('#stroke-way').value === 'outboard'`)
+	p.Wait(`new Promise(f => requestAnimationFrame(() => requestAnimationFrame(() => f(true))))`)
 
 	before := ask[string](p, `document.querySelector('[data-path$="sweep.edge"]').value`)
 	ax, ay := p.edgeGrip()

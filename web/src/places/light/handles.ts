@@ -197,10 +197,11 @@ export class Handles {
       };
       const tip = f.half + 16;
       const deep = Math.min(f.across + 7, 34);
-      if (d) {
-        line([at(-f.half), at(tip)]);
-        line([at(tip - 9, -6), at(tip), at(tip - 9, 6)]);
-      }
+      const head = (along: number, forward: number) => line([at(along - 9 * forward, -6), at(along, 0), at(along - 9 * forward, 6)]);
+      if (d) line([at(-f.half), at(tip)]);
+      if (d === 'outward' || d === 'inward') for (const side of [-1, 1]) head(side * f.half * 0.8, d === 'outward' ? side : -side);
+      else if (d === 'clockwise' || d === 'anticlockwise') this.drawRound(f, (d === 'clockwise') !== (f.side === 'RH'), line);
+      else if (d) head(tip - 9, 1);
       if (band > 0) for (const side of [-1, 1]) line([at((side * band) / 2, -deep), at((side * band) / 2, deep)]);
       else line([at(0, -deep), at(0, deep)]);
       if (edge > 0) for (const side of band > 0 ? [-1, 1] : [1]) line([at(side * (band / 2 + edge), -deep * 0.6), at(side * (band / 2 + edge), deep * 0.6)], [2, 4]);
@@ -228,6 +229,16 @@ export class Handles {
       knob('edge', edgeAt, `edge ${text(body.edge) || '0 mm'}`, edgeAt[0], f.dx !== 0 ? low + 4 : edgeAt[1]);
       if (d) knob('direction', at(tip), straight(d) ? d : `${d}, drag to turn it`, at(tip)[0], at(tip)[1] - 20 * letter);
     });
+  }
+
+  // drawRound shows which way a stroke goes round, as it is seen: on an RH lamp clockwise is mirrored.
+  private drawRound(f: Field, clockwise: boolean, line: (points: [number, number][]) => void) {
+    const r = Math.max(16, Math.min(f.half, f.across));
+    const turn = (a: number): [number, number] => [f.x + r * Math.sin(clockwise ? a : -a), f.y - r * Math.cos(a)];
+    line(Array.from({ length: 25 }, (_, i) => turn((i / 24) * 5)));
+    const [x, y] = turn(5);
+    const forward = Math.atan2(y - turn(4.9)[1], x - turn(4.9)[0]);
+    line([-1, 1].flatMap((s): [number, number][] => [[x - 10 * Math.cos(forward + s * 0.6), y - 10 * Math.sin(forward + s * 0.6)], [x, y]]));
   }
 
   // drawPaths shows the light path along which the stroke goes, from its beginning, a ring, to its end, an arrow.

@@ -142,30 +142,32 @@ export function LightPlace() {
         <Trouble d={d} where={false} />
       ))}
       <MemoryWord all={memory} />
-      <div class={`light-middle ${second ? 'compared' : ''}`}>
-        <div class="light-picture">
-          {second && <h2 class="light-title">{way === 'written' ? 'As written now' : 'As the modules play it now'}</h2>}
-          <CarPicture
-            lamps={lamps}
-            film={f}
-            player={player}
-            busy={light.value.busy && !f}
-            marks={picks.value}
-            ready={(p) => ((pictureRef.current = p), ready(p))}
-            pick={(hit) => hit && toggle(hit.lamp.name, hit.group)}
-          >
-            {picks.value.length > 0 && <Chosen />}
-            <button class="quiet" aria-pressed={settings.value.raised} onClick={() => set({ raised: !settings.value.raised })} title="Show dim light brighter than it is">
-              Raise dim light
-            </button>
-          </CarPicture>
-        </div>
-        {second && (
+      <div class="light-middle">
+        <div class="light-pictures">
           <div class="light-picture">
-            <h2 class="light-title">{titleOf(with_!, way)}</h2>
-            <CarPicture id="picture-beside" lamps={lamps} film={g} player={player} busy={beside.value.busy && !g} />
+            {second && <h2 class="light-title">{way === 'written' ? 'As written now' : 'As the modules play it now'}</h2>}
+            <CarPicture
+              lamps={lamps}
+              film={f}
+              player={player}
+              busy={light.value.busy && !f}
+              marks={picks.value}
+              ready={(p) => ((pictureRef.current = p), ready(p))}
+              pick={(hit) => hit && toggle(hit.lamp.name, hit.group)}
+            >
+              {picks.value.length > 0 && <Chosen />}
+              <button class="quiet" aria-pressed={settings.value.raised} onClick={() => set({ raised: !settings.value.raised })} title="Show dim light brighter than it is">
+                Raise dim light
+              </button>
+            </CarPicture>
           </div>
-        )}
+          {second && (
+            <div class="light-picture">
+              <h2 class="light-title">{titleOf(with_!, way)}</h2>
+              <CarPicture id="picture-beside" lamps={lamps} film={g} player={player} busy={beside.value.busy && !g} />
+            </div>
+          )}
+        </div>
         <div class="light-side">
           {making.value ? (
             <NewRoutine j={whole} />
@@ -176,8 +178,8 @@ export function LightPlace() {
           )}
           {way === 'modules' && light.value.plays.length > 0 && <Plays plays={light.value.plays} />}
         </div>
+        <Timeline job={whole} routine={info} film={f} other={second ? { film: g, title: titleOf(with_!, way) } : null} player={player} lamps={lamps} lasts={Math.max(lasts, info.ms)} strokes={strokes} />
       </div>
-      <Timeline job={whole} routine={info} film={f} other={second ? { film: g, title: titleOf(with_!, way) } : null} player={player} lamps={lamps} lasts={Math.max(lasts, info.ms)} strokes={strokes} />
     </div>
   );
 }

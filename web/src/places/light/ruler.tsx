@@ -11,7 +11,7 @@ export function divisionOf(total: number, width: number): number {
   return divisions.find((d) => (d / total) * width >= room) ?? 300_000;
 }
 
-export function Ruler({ total, width, player }: { total: number; width: number; player: Player }) {
+export function Ruler({ total, width, player, stepMs }: { total: number; width: number; player: Player; stepMs: number }) {
   const slider = useRef<HTMLDivElement>(null);
   useEffect(
     () =>
@@ -44,7 +44,7 @@ export function Ruler({ total, width, player }: { total: number; width: number; 
       }}
       onPointerMove={(e) => e.buttons === 1 && move(e)}
       onKeyDown={(e) => {
-        const by = e.shiftKey ? 100 : 16;
+        const by = e.shiftKey ? 100 : stepMs;
         if (e.key === 'ArrowRight' || e.key === 'ArrowUp') player.seek(player.at + by);
         else if (e.key === 'ArrowLeft' || e.key === 'ArrowDown') player.seek(player.at - by);
         else if (e.key === 'PageUp') player.seek(player.at + 1000);
@@ -64,9 +64,11 @@ export function Ruler({ total, width, player }: { total: number; width: number; 
         {marks.map((ms) => (
           <>
             <line x1={(ms / total) * width} x2={(ms / total) * width} y1={19} y2={30} class="tick-mark" />
-            <text x={Math.min((ms / total) * width + 4, width - 30)} y={15} class="tick-text">
-              {said(ms, by)}
-            </text>
+            {(ms / total) * width < width - 30 && (
+              <text x={(ms / total) * width + 4} y={15} class="tick-text">
+                {said(ms, by)}
+              </text>
+            )}
           </>
         ))}
       </svg>

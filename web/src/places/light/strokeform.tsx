@@ -63,13 +63,12 @@ export function StrokeForm({ j, routine, index, lamps, count }: { j: Job; routin
             {kinds
               .filter((k) => k.id !== 'call' || kind === 'call')
               .map((k) => (
-                <option value={k.id}>
-                  {k.name.toLowerCase()}: {k.says}
-                </option>
+                <option value={k.id}>{k.name.toLowerCase()}</option>
               ))}
           </select>
         </div>
       </div>
+      <p class="faint">{kinds.find((k) => k.id === kind)?.says}</p>
       {field('on')}
       {picks.value.length > 0 && (
         <button onClick={() => void setAt([...p, 'on'], on.length === 1 ? on[0]! : on)}>

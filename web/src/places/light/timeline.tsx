@@ -66,7 +66,7 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
       <div class="timeline" style={{ '--zoom': zoom }} tabIndex={0} role="region" aria-label="Time of the routine">
         <div class="timeline-names" />
         <div class="timeline-ruler" ref={lanes}>
-          <Ruler total={total} width={width} player={player} />
+          <Ruler total={total} width={width} player={player} stepMs={film?.stepMs ?? 16} />
         </div>
         <ol class="strokes" aria-label="Strokes, the later over the earlier">
           {bars.map((b) => (
