@@ -122,7 +122,7 @@ func (l *limits) few(t *testing.T) {
 func TestRandomJobs(t *testing.T) {
 	var l limits
 	var promised, compared atomic.Int64 // refreshes
-	draws(t, 400, func(t *rapid.T) {
+	draws(t, 300, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Job, 300, 4000, carToo)
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
 		verdicts, err := d.run(t, trial)
@@ -198,7 +198,7 @@ func linkedShow(t *rapid.T, _ *kit.Kit, lengthMS int) string {
 // took, pulls included.
 func TestRandomPairs(t *testing.T) {
 	var l limits
-	draws(t, 200, func(t *rapid.T) {
+	draws(t, 80, func(t *rapid.T) {
 		d := l.draw(t, randomjob.Pair, 1500, 6000, linkedShow)
 		d.length += time.Second
 		trial := proof.Trial{Kit: d.kit, Compiled: d.compiled, Line: d.line, Wires: wires, Length: d.length, Cache: sharedDir}
@@ -253,9 +253,6 @@ func TestRandomJobsPutSignalsFirst(t *testing.T) {
 		for _, m := range d.compiled.Modules {
 			one := newRoad(rt, d.kit, m, d.line)
 			one.random = true
-			for i := range one.wires {
-				one.wires[i].loose = true
-			}
 			one.allow(d.compiled.Wires)
 			roads = append(roads, one)
 		}

@@ -55,7 +55,6 @@ type wire struct {
 	read  feed.Delay    // how long the module may take to see a change, at worst; zero where it answers as usual
 	brake *wire         // of a turn wire that lights for the brake too: the brake
 	late  time.Duration // which takes so long to tell from a turn
-	loose bool          // any wire may be the reference, also one that answers much later or sooner: then a brake looks like a flash for a moment
 	alone bool          // and nothing tells the two apart
 	long  time.Duration // when it was last on for so long that it is taken for a brake
 	stops []*wire       // of a stop that tells turns from brakes: their wires
@@ -72,7 +71,7 @@ func (w *wire) told(at time.Duration) bool {
 
 // asks tells whether the wire may ask for its layer, or did less than so long ago.
 func (w *wire) asks(at, ago time.Duration) bool {
-	if w.brake != nil && (w.alone || w.loose) && !w.brake.gone(at, ago+over) {
+	if w.brake != nil && w.alone && !w.brake.gone(at, ago) {
 		return true
 	}
 	if w.brake != nil && !w.alone {
