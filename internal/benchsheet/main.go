@@ -42,7 +42,7 @@ func run() error {
 	s := sheet{}
 	var failed []error // one part that cannot be measured does not keep the others from it
 	for _, part := range []func(context.Context, measure.Rig) ([]measure.Figure, error){
-		load, stop, reset, turn, pace, link, routines, speed, size, growth, faster,
+		load, stop, reset, turn, pace, link, car, routines, speed, size, growth, faster,
 	} {
 		figures, err := part(context.Background(), measure.Rig{Cache: cache})
 		s.print(figures)
