@@ -160,6 +160,30 @@ func TestLightComparesAndShowsWhatModulesPlay(t *testing.T) {
 	p.Wait(`(c => { const d = c.getContext('2d').getImageData(c.width - 1, c.height - 1, 1, 1).data; return d[0] > 200 })(document.querySelector('.band canvas'))`)
 }
 
+// Without a routine the place teaches what one is, and makes the first; one that nothing plays says so.
+func TestLightBeginsWithNothing(t *testing.T) {
+	p := openPage(t, lightJob[:strings.Index(lightJob, "routines:")], "light")
+	p.Wait(`document.querySelector('.light-empty')?.innerText.includes('No routine yet')`)
+	p.Axe("no routine")
+	p.Shot("light-empty")
+	p.Click(`form[aria-label="New routine"] .strong`)
+	p.WaitFile("new-routine: {")
+	p.Wait(`!!document.querySelector('[aria-label="Stroke"]')`)
+	p.Press("a")
+	p.Wait(`document.activeElement?.dataset.kind === 'sweep'`)
+	p.Press(kb.Enter)
+	p.Wait(`document.querySelectorAll('.stroke-name').length === 2`)
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-name")))
+	p.Press(kb.Delete)
+	p.Wait(`document.querySelectorAll('.stroke-name').length === 1`)
+	p.Wait(`document.querySelector('[aria-label="Routine"]')?.innerText.includes('Nothing plays it yet')`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('[aria-label="Routine"] button')].find(b => b.innerText === 'Copy').click()`))
+	p.WaitFile("new-routine-copy:")
+	p.Wait(`document.querySelector('[aria-label="Routine"] h2')?.innerText === 'Routine new-routine-copy'`)
+	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('[aria-label="Routine"] button')].find(b => b.innerText === 'Delete').click()`))
+	p.Wait(`document.querySelectorAll('.controls-routine option').length === 1`)
+}
+
 // Pictures of the place for whoever looks at it, on the demo job.
 func TestLightPictures(t *testing.T) {
 	if os.Getenv("SHOTS") == "" {

@@ -72,7 +72,8 @@ export function useLight(order: Order | null): Signal<Light> {
         const a = await post<FilmAnswer & { ms: number; plays: Play[] }>('/api/light', order);
         if (latest.current === done || sameSubject(latest.current, order)) out.value = { film: read(a), ms: a.ms, plays: a.plays, busy: false, problems: [] };
       } catch (error) {
-        if (latest.current === done) out.value = { ...out.peek(), busy: false, problems: told(error) };
+        // What a drag tries may be impossible on the way; letting go tells.
+        if (latest.current === done) out.value = { ...out.peek(), busy: false, problems: order.edits ? [] : told(error) };
       }
     }
     flying.current = false;

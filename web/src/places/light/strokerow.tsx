@@ -3,6 +3,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { problemsAt, under } from '../../engine/tree';
+import { moveAt, removeAt } from '../../inspector/change';
 import type { Job } from '../../engine/types';
 import { time } from '../../engine/units';
 import { path } from '../../ui/state';
@@ -18,7 +19,7 @@ interface Drag {
   length: number;
 }
 
-export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: string; bar: Bar; total: number }) {
+export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routine: string; bar: Bar; total: number; count: number }) {
   const drag = useSignal<Drag | null>(null);
   const lane = useRef<HTMLDivElement>(null);
   const timer = useRef(0);
@@ -82,7 +83,11 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
   const key = (e: KeyboardEvent) => {
     const by = e.shiftKey ? 100 : grid;
     const way = e.key === 'ArrowRight' ? 1 : e.key === 'ArrowLeft' ? -1 : 0;
+    const list = p.slice(0, -1);
+    const to = bar.index + (e.key === 'ArrowDown' ? 1 : -1);
     if (e.key === 'Escape' && drag.peek()) show(null);
+    else if (e.key === 'Delete' && count > 1) void removeAt(p).then((bad) => !bad && (path.value = ['routines', routine]));
+    else if (e.altKey && (e.key === 'ArrowUp' || e.key === 'ArrowDown') && to >= 0 && to < count) void moveAt(list, bar.index, to).then((bad) => !bad && (path.value = [...list, String(to)]));
     else if (way !== 0) {
       const now = drag.peek() ?? { start: bar.start, length: bar.length };
       show(e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) });
@@ -97,7 +102,7 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
   const says = `${bar.kind} ${bar.on}, from ${time(at.start)} for ${time(at.length)}${bar.times > 1 ? `, ${many(bar.times, 'time')}` : ''}`;
   return (
     <li class={`stroke ${chosen ? 'chosen' : ''}`}>
-      <button class="stroke-name" aria-pressed={chosen} onClick={() => (path.value = p)} title={says}>
+      <button class="stroke-name" aria-pressed={chosen} onClick={() => (path.value = p)} title={says} onKeyDown={(e) => (e.altKey || e.key === 'Delete') && key(e)}>
         <b>
           {bar.index + 1} {bar.kind}
         </b>
@@ -109,7 +114,7 @@ export function StrokeRow({ job, routine, bar, total }: { job: Job; routine: str
           <div
             class={`stroke-bar ${bar.open ? 'open' : ''} ${i > 0 ? 'again' : ''}`}
             style={{ left: `${((at.start + i * (bar.every === bar.length ? at.length : bar.every)) / total) * 100}%`, width: `${(at.length / total) * 100}%` }}
-            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': `${says}. Arrow keys move it, with Alt they change its length`, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
+            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': `${says}. Arrow keys move it, with Alt they change its length; Alt with up and down puts it below or over its neighbour, Delete takes it out`, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
             onPointerDown={(e) => grab(e, false)}
           >
             {i === 0 && <span class="stroke-bar-says">{drag.value ? `${time(at.start)} + ${time(at.length)}` : `${bar.kind} ${bar.on}`}</span>}

@@ -70,7 +70,7 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
         </div>
         <ol class="strokes" aria-label="Strokes, the later over the earlier">
           {bars.map((b) => (
-            <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} />
+            <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} count={bars.length} />
           ))}
         </ol>
         {film && <Band film={film} lamps={lamps} player={player} total={total} title={other ? 'Now' : ''} />}

@@ -1,0 +1,45 @@
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import type { Lamp } from '../../engine/types';
+import { groupsOf, partsOf, textOf } from './region';
+
+const lamp = (name: string): Lamp => ({
+  name,
+  kind: '',
+  oppositeOf: '',
+  place: { end: 'rear', side: 'LH', x: 0, y: 0 },
+  outline: [],
+  leds: [],
+  groups: ['arrow.1', 'arrow.2', 'arrow.3', 'edge.1', 'edge.2', 'eye'].map((g) => ({ name: g, colour: 'red' })),
+  zones: [{ name: 'arrow', groups: [0, 1, 2] }, { name: 'rim', groups: [3, 4, 5] }],
+  paths: [],
+  functions: [],
+});
+
+test('a region means the groups that its words name', () => {
+  const l = lamp('tail');
+  const cases: [string, number[]][] = [
+    ['arrow', [0, 1, 2]],
+    ['arrow.2', [1]],
+    ['arrow.3..2', [1, 2]],
+    ['tail.edge.1..2', [3, 4]],
+    ['rim.3', [5]],
+    ['eye', [5]],
+    ['tail', [0, 1, 2, 3, 4, 5]],
+    ['other.arrow', []],
+    ['none', []],
+    ['', []],
+  ];
+  for (const [text, want] of cases) assert.deepEqual(groupsOf(l, text), want, text);
+  assert.equal(partsOf([l], undefined)[0]!.groups.length, 6);
+});
+
+test('chosen groups are written as regions that mean them again', () => {
+  const lamps = [lamp('one'), lamp('two')];
+  for (let bits = 1; bits < 64; bits++) {
+    const picks = [0, 1, 2, 3, 4, 5].filter((g) => bits & (1 << g)).map((group) => ({ lamp: 'two', group }));
+    const text = textOf(lamps, picks, true);
+    assert.deepEqual(partsOf(lamps, text).map((p) => [p.lamp.name, p.groups]), [['two', picks.map((p) => p.group)]], text.join(' '));
+  }
+  assert.deepEqual(textOf([lamps[0]!], [0, 1, 2].map((group) => ({ lamp: 'one', group })), false), ['arrow']);
+});
