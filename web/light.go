@@ -252,10 +252,11 @@ type memoryView struct {
 	Most     int        `json:"most"`
 	Fades    int        `json:"fades"`
 	MostFade int        `json:"mostFades"`
-	Parts    []partView `json:"parts"` // the longest first
+	Parts    []fillView `json:"parts"` // the longest first
 }
 
-type partView struct {
+// fillView is one routine of a layer in a memory.
+type fillView struct {
 	Routine string `json:"routine"`
 	Layer   string `json:"layer"`
 	Part    string `json:"part"`
@@ -274,14 +275,14 @@ func (s *Server) getMemory(w http.ResponseWriter, r *http.Request) {
 }
 
 func memoryOf(c *compile.Module) memoryView {
-	v := memoryView{Module: c.Of.Name, Bytes: len(c.Image), Most: program.MaxImageBytes, Fades: c.Fades, MostFade: c.MostFades(), Parts: []partView{}}
+	v := memoryView{Module: c.Of.Name, Bytes: len(c.Image), Most: program.MaxImageBytes, Fades: c.Fades, MostFade: c.MostFades(), Parts: []fillView{}}
 	for _, l := range c.Layers {
 		if l.Outage != nil {
 			continue
 		}
 		for _, p := range l.Routines {
 			if p.Of != nil {
-				v.Parts = append(v.Parts, partView{p.Of.Name, l.Of.Name, p.Part, len(p.Code.Code)})
+				v.Parts = append(v.Parts, fillView{p.Of.Name, l.Of.Name, p.Part, len(p.Code.Code)})
 			}
 		}
 	}
