@@ -216,3 +216,28 @@ func TestLightPictures(t *testing.T) {
 	p.Wait(`!!document.querySelector('.addstroke-list')`)
 	p.Shot("light-add")
 }
+
+func TestLightPicturesCompared(t *testing.T) {
+	if os.Getenv("SHOTS") == "" {
+		t.Skip("SHOTS names no folder for pictures")
+	}
+	demo, err := os.ReadFile("../../examples/pickup/pickup.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := openPage(t, string(demo), "light")
+	p.Wait(`!!document.querySelector('.band canvas')`)
+	p.Press("m")
+	p.Do(chromedp.Evaluate[chromedp.Void](`(() => { const s = document.querySelector('.controls-compare select'); s.value = 'modules'; s.dispatchEvent(new Event('change', {bubbles: true})); })()`))
+	p.Wait(`document.querySelectorAll('.band canvas').length === 2 && !!document.querySelector('.flasher-on')`)
+	for range 3 {
+		p.Click(`[aria-label="Higher lines"]`)
+	}
+	p.Do(chromedp.Focus(chromedp.CSS(".ruler")))
+	for range 20 {
+		p.Press(kb.ArrowRight)
+	}
+	p.Shot("light-modules-compared-1280x720")
+	p.Do(chromedp.EmulateViewport(800, 1280))
+	p.Shot("light-modules-compared-800x1280")
+}

@@ -44,7 +44,7 @@ export function Band({ film, lamps, player, total, title }: { film: Film; lamps:
         {runsOf(lines).map((r) => (
           <div class={`band-zone ${r.begins ? 'begins' : ''}`} style={{ height: `${r.lines.length * high}px` }} title={`${r.lamp} ${r.zone}`}>
             {high >= 12 && r.lines.length > 1 ? (
-              r.lines.map((l) => <span style={{ height: `${high}px`, lineHeight: `${high}px` }}>{l.lamp.groups[l.group]!.name}</span>)
+              r.lines.map((l, i) => <span style={{ height: `${high}px`, lineHeight: `${high}px` }}>{(r.begins && i === 0 ? `${r.lamp} ` : '') + l.lamp.groups[l.group]!.name}</span>)
             ) : (
               <span>{r.lines.length * high >= 12 ? (r.begins ? `${r.lamp} ${r.zone}` : r.zone) : ''}</span>
             )}

@@ -43,7 +43,7 @@ export function Compare({ routine, routines }: { routine: string; routines: Rout
         }}
       >
         <option value="">{now ? 'no comparison' : 'Compare with…'}</option>
-        <option value="modules">{way}</option>
+        <option value="modules">beside: {way}</option>
         {list.length > 0 && (
           <optgroup label="before this step">
             {list.slice(0, 20).map((s) => (

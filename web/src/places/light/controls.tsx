@@ -7,7 +7,7 @@ import type { Routine } from '../../engine/types';
 import { clock } from '../../engine/units';
 import { path } from '../../ui/state';
 import { Compare } from './compare';
-import { chosen, making, onMs, picks, showing } from './state';
+import { chosen, making, picks, showing } from './state';
 
 const paces: [number, string][] = [
   [1, 'own speed'],
@@ -16,7 +16,7 @@ const paces: [number, string][] = [
   [0.1, '1/10'],
 ];
 
-export function Controls({ routine, routines, player, speed, loop, ms, paced, stepMs }: { routine: Routine; routines: Routine[]; player: Player; speed: Signal<number>; loop: Signal<boolean>; ms: number; paced: boolean; stepMs: number }) {
+export function Controls({ routine, routines, player, speed, loop, ms, stepMs }: { routine: Routine; routines: Routine[]; player: Player; speed: Signal<number>; loop: Signal<boolean>; ms: number; stepMs: number }) {
   const playing = useSignal(player.playing);
   const now = useRef<HTMLSpanElement>(null);
   useEffect(() => player.turned(() => (playing.value = player.playing)), [player]);
@@ -51,24 +51,6 @@ export function Controls({ routine, routines, player, speed, loop, ms, paced, st
           In the modules
         </button>
       </div>
-      {paced && (
-        <label class="controls-on">
-          flasher on for
-          <input
-            type="number"
-            min={120}
-            max={900}
-            step={10}
-            value={onMs.value}
-            onChange={(e) => {
-              const v = Number(e.currentTarget.value);
-              onMs.value = Math.min(900, Math.max(120, Math.round(v) || 333));
-              e.currentTarget.value = String(onMs.value);
-            }}
-          />
-          ms
-        </label>
-      )}
       <Compare routine={routine.name} routines={routines} />
       <span class="status-fill" />
       <div class="row controls-play">

@@ -60,8 +60,9 @@ export function LightPlace() {
     const lit = j.lamps.filter((l) => info?.lamps.includes(l.name));
     return lit.length > 0 ? lit : j.lamps;
   }, [j.lamps, routine, info?.lamps.join()]);
-  const rest = f ? Math.max(0, leastRoundMs - (lasts || lengthMs(f))) : 0;
-  const count = useMemo(() => Math.max(f ? flashes(f, loop.value, rest) : 0, g ? flashes(g, loop.value, rest) : 0), [f, g, loop.value, rest]);
+  const round = Math.max(leastRoundMs, lasts); // both pictures begin again together
+  const rest = round - lasts;
+  const count = useMemo(() => Math.max(...[f, g].map((one) => (one ? flashes(one, loop.value, Math.max(0, round - lengthMs(one))) : 0))), [f, g, loop.value, round]);
   const asked = allowed.value.includes(routine);
   const slower = asked ? 1 : slowdown(count);
 
@@ -136,7 +137,7 @@ export function LightPlace() {
   const paced = way === 'modules' ? light.value.plays.some((p) => p.paced) : beside.value.plays.some((p) => p.paced);
   return (
     <div class="light">
-      <Controls routine={info} routines={j.routines} player={player} speed={speed} loop={loop} ms={lasts} paced={paced} stepMs={f?.stepMs ?? 16} />
+      <Controls routine={info} routines={j.routines} player={player} speed={speed} loop={loop} ms={lasts} stepMs={f?.stepMs ?? 16} />
       {count > mostFlashes && <Flashing count={count} slower={slower} asked={asked} allow={(yes) => (allowed.value = yes ? [...allowed.value, routine] : allowed.value.filter((r) => r !== routine))} />}
       {[...light.value.problems, ...(second ? beside.value.problems : [])].map((d) => (
         <Trouble d={d} where={false} />
@@ -178,7 +179,7 @@ export function LightPlace() {
           )}
           {way === 'modules' && light.value.plays.length > 0 && <Plays plays={light.value.plays} />}
         </div>
-        <Timeline job={whole} routine={info} film={f} other={second ? { film: g, title: titleOf(with_!, way) } : null} player={player} lamps={lamps} lasts={Math.max(lasts, info.ms)} strokes={strokes} />
+        <Timeline job={whole} routine={info} film={f} other={second ? { film: g, title: titleOf(with_!, way) } : null} player={player} lamps={lamps} lasts={Math.max(lasts, info.ms)} strokes={strokes} paced={paced} />
       </div>
     </div>
   );

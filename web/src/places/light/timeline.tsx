@@ -8,13 +8,13 @@ import type { Job, Lamp, Routine } from '../../engine/types';
 import { AddStroke } from './addstroke';
 import { Band } from './band';
 import { Ruler } from './ruler';
-import { rowHeight, timeZoom } from './state';
+import { onMs, rowHeight, timeZoom } from './state';
 import { StrokeRow } from './strokerow';
 import { barsOf } from './strokes';
 
 const mostZoom = 16;
 
-export function Timeline({ job, routine, film, other, player, lamps, lasts, strokes }: { job: Job; routine: Routine; film: Film | null; other: { film: Film | null; title: string } | null; player: Player; lamps: Lamp[]; lasts: number; strokes: number }) {
+export function Timeline({ job, routine, film, other, player, lamps, lasts, strokes, paced }: { job: Job; routine: Routine; film: Film | null; other: { film: Film | null; title: string } | null; player: Player; lamps: Lamp[]; lasts: number; strokes: number; paced: boolean }) {
   const total = Math.max(lasts, 1);
   const bars = barsOf(job, routine.name, routine.ms || total);
   const head = useRef<HTMLDivElement>(null);
@@ -43,6 +43,24 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
     <div class="timeline-frame">
       <div class="timeline-tools">
         <AddStroke j={job} routine={routine} lamps={lamps} count={strokes} />
+        {paced && (
+          <label class="flasher-on">
+            flasher on for
+            <input
+              type="number"
+              min={120}
+              max={900}
+              step={10}
+              value={onMs.value}
+              onChange={(e) => {
+                const v = Number(e.currentTarget.value);
+                onMs.value = Math.min(900, Math.max(120, Math.round(v) || 333));
+                e.currentTarget.value = String(onMs.value);
+              }}
+            />
+            ms
+          </label>
+        )}
         <span class="status-fill" />
         <div class="row" role="group" aria-label="Time nearer and farther">
           <span class="faint">time</span>
