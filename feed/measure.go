@@ -120,9 +120,7 @@ func (x *reading) settle() {
 	switch {
 	case s.Pulses == (Pulses{}):
 	case s.Pulses.Duty >= leastChopped:
-		f.Chopped = Chopping{Above: min(usualAbove, max(minAbove, s.On-0.1)), Pulses: s.Pulses}
-		x.doubt("scope-chopped-above", "one record does not show at which supply chopping begins", "record with the engine off as well, and enter the voltage between the two",
-			"the wire is chopped at %s; that it is so above %s is taken from practice", s.On, f.Chopped.Above)
+		f.Chopped = x.chopped(s.Pulses)
 	default:
 		if f.Kind == Flasher {
 			x.doubt("scope-dimmed-flasher", "one wire is described as one or the other", "take the signal from a wire that only flashes", "the wire flashes and is dimmed; it is taken as dimmed")
@@ -184,6 +182,13 @@ func (s Summary) String() string {
 		parts = append(parts, fmt.Sprintf("chopped %s at %s", s.Feed.Chopped.Pulses, s.On))
 	} else if s.OnSeen > 0 {
 		parts = append(parts, fmt.Sprintf("on at %s", s.On))
+	}
+	if s.Shared {
+		second := "and high for a second function"
+		if c := s.Second.Chopped; c != (Chopping{}) {
+			second += fmt.Sprintf(", then chopped %s", c.Pulses)
+		}
+		parts = append(parts, second)
 	}
 	if s.TestPulse != (TestPulse{}) {
 		parts = append(parts, s.TestPulse.String())

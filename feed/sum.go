@@ -20,6 +20,8 @@ type Summary struct {
 	Share        units.Share // of a flash that is on
 	Bounce       units.Time  // longest time that an edge took to come to rest
 	Feed         Feed        // passes Check
+	Shared       bool        // a second function comes on the wire as well: Feed is of the first, which dims it
+	Second       Feed        // what the wire does for that one
 	Doubts       report.List // what the record cannot tell, or tells with little certainty
 }
 
@@ -27,7 +29,7 @@ type Summary struct {
 // and 10 ms or more apart, and what is high for longer is on.
 const (
 	longestLow    = 0.045 // a longer low is off; less is the low part of pulses
-	longestTest   = 0.0035
+	longestTest   = 0.0036
 	shortestOn    = 0.005
 	shortestQuiet = 0.003 // beside a test pulse
 	slowestTests  = 75.0  // Hz: short pulses that come more often dim
@@ -183,6 +185,9 @@ func (s stretch) part() []stretch {
 
 // classify tells stretches that are on from test pulses, and measures both.
 func (x *reading) classify() {
+	if x.shared() {
+		return
+	}
 	var on, tests []stretch
 	var pulsed []Pulses
 	var parted []stretch

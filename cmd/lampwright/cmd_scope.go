@@ -33,7 +33,8 @@ Examples:
 // scoped is the result as JSON tells it.
 type scoped struct {
 	Summary string      `json:"summary"`
-	Feed    string      `json:"feed"` // as it is written in a job
+	Feed    string      `json:"feed"`             // as it is written in a job
+	Second  string      `json:"second,omitempty"` // the input of a second function on the same wire, as it is written in a job
 	Filter  string      `json:"filter,omitempty"`
 	OnMS    float64     `json:"on_delay_ms,omitempty"`
 	OffMS   float64     `json:"off_delay_ms,omitempty"`
@@ -70,7 +71,15 @@ func (c scopeCommand) Run(e *env) error {
 	out := scoped{Summary: s.String(), Feed: s.Feed.Written(), Doubts: append(append(report.List{}, list...), s.Doubts...)}
 	_, _, wire := feed.Electrical(s.Feed, b.Input)
 	out.Doubts = append(out.Doubts, wire...)
-	filter, delay, said := feed.FilterFor(s.Feed, c.Road)
+	road := c.Road
+	if s.Shared {
+		if road == "stop" || road == "" { // the tail dims the wire, and stop is its full light
+			road = "tail"
+		}
+		out.Second = fmt.Sprintf("{shares: %s, feed: %s}", road, s.Second.Written())
+		out.Doubts = append(out.Doubts, s.Tells()...)
+	}
+	filter, delay, said := feed.FilterFor(s.Feed, road)
 	out.Doubts = append(out.Doubts, said...)
 	if !said.HasErrors() {
 		out.Filter, out.OnMS, out.OffMS = filter.String(), delay.On.Milliseconds(), delay.Off.Milliseconds()
@@ -97,6 +106,9 @@ func (c scopeCommand) tell(e *env, out scoped) error {
 	}
 	e.say("%s: %s", c.Record, out.Summary)
 	e.say("feed: %s", out.Feed)
+	if out.Second != "" {
+		e.say("the second function, as stop on a tail wire: %s, at most %g ms later on and off", out.Second, feed.SharedDelay.On.Milliseconds())
+	}
 	if out.Filter != "" {
 		e.say("the module reads it with %s: at most %g ms later on, %g ms later off", out.Filter, out.OnMS, out.OffMS)
 	}

@@ -37,6 +37,33 @@ func TestScopeRecordBecomesAFeed(t *testing.T) {
 	}
 }
 
+// A record of a tail wire that goes high for the stop gives both inputs as they stand in a job.
+func TestScopeRecordOfTailAndStop(t *testing.T) {
+	var csv strings.Builder
+	csv.WriteString("time (s),volts (V)\n")
+	for i := range 20_000 { // 2 s in steps of 0.1 ms; tail from 0.4 s to 1.8 s, 20 % at 200 Hz; stop from 0.8 s to 1.3 s
+		volts := 0.1
+		if i >= 8000 && i < 13_000 || i >= 4000 && i < 18_000 && i%50 < 10 {
+			volts = 13.4
+		}
+		fmt.Fprintf(&csv, "%.4f,%.1f\n", float64(i)*1e-4, volts)
+	}
+	path := filepath.Join(t.TempDir(), "tail.csv")
+	if err := os.WriteFile(path, []byte(csv.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errors := call(nil, "scope", path, "--road", "stop")
+	const first, second = "{kind: dimmed, duty: 20 %, at: 200 Hz}", "{shares: tail, feed: {kind: steady}}"
+	if code != 0 || !strings.Contains(out, "feed: "+first) || !strings.Contains(out, second) {
+		t.Fatalf("status %d\n%s%s", code, out, errors)
+	}
+	job := strings.NewReplacer("wire: [rear-lh.in1, rear-rh.in1]", "wire: [rear-lh.in1, rear-rh.in1], feed: "+first,
+		"{wire: [rear-lh.in2, rear-rh.in2]}", second, "also: [stop, ", "also: [").Replace(string(starter))
+	if k, list := kit.Parse("job.yaml", []byte(job), kit.NoFiles); k == nil || !strings.Contains(job, second) {
+		t.Errorf("what is printed does not stand in a job: %v", list)
+	}
+}
+
 // steadyRecord is a wire that goes on for half of two seconds.
 func steadyRecord() string {
 	var csv strings.Builder
@@ -74,9 +101,9 @@ func TestScopeFaults(t *testing.T) {
 func TestScopeOfAWireThatIsRefused(t *testing.T) {
 	var csv strings.Builder
 	csv.WriteString("time (s),volts (V)\n")
-	for i := range 40_000 { // 4 s; off with test pulses of 3.3 ms every 100 ms, which a stop wire must not have
+	for i := range 40_000 { // 4 s; off with test pulses of 4.5 ms every 100 ms, which a stop wire must not have
 		volts := 0.1
-		if i >= 30_000 || i%1000 < 33 {
+		if i >= 30_000 || i%1000 < 45 {
 			volts = 13.4
 		}
 		fmt.Fprintf(&csv, "%.4f,%.1f\n", float64(i)*1e-4, volts)
