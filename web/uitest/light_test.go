@@ -184,6 +184,24 @@ func TestLightBeginsWithNothing(t *testing.T) {
 	p.Wait(`document.querySelectorAll('.controls-routine option').length === 1`)
 }
 
+// A module that runs full is named with what fills it, and each leads to its routine.
+func TestLightTellsOfFullMemory(t *testing.T) {
+	p := lightPage(t)
+	if p.Text(".memory") != "" {
+		t.Error("a module with room is told of")
+	}
+	p.Do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const real = window.fetch;
+		const full = [{module: 'm', bytes: 8000, most: 10000, parts: [{routine: 'glow', layer: 'glow', part: 'stay', bytes: 5000}]}, {module: 'n', bytes: 7999, most: 10000, parts: []}];
+		window.fetch = (url, more) => (url === '/api/memory' ? Promise.resolve(new Response(JSON.stringify(full))) : real(url, more));
+	})()`))
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-bar")))
+	p.Press(kb.ArrowLeft, chromedp.ModifierAlt)
+	p.WaitFile("for: 990 ms")
+	p.Wait(`(s => s?.includes('m: 80 % of its memory') && s.includes('glow 5000') && !s.includes('n:'))(document.querySelector('.memory')?.innerText)`)
+	p.Axe("full memory")
+}
+
 // Pictures of the place for whoever looks at it, on the demo job.
 func TestLightPictures(t *testing.T) {
 	if os.Getenv("SHOTS") == "" {

@@ -32,8 +32,8 @@ export const draft = signal<Edit[] | null>(null);
 // make turns edits into one step.
 export async function make(label: string, edits: Edit[]) {
   draft.value = edits;
-  const problems = await store.do('edits', { label, edits });
-  if (problems) draft.value = null; // else the new revision ends it, so that the old light is not seen in between
+  await store.do('edits', { label, edits });
+  draft.value = null;
 }
 
 let revision = '';
