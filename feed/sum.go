@@ -26,10 +26,10 @@ type Summary struct {
 }
 
 // How a record is read, s and V. Common practice, no source: car wires are pulsed at 20 Hz or more, test pulses are up to 3 ms long
-// and 10 ms or more apart, and what is high for longer is on.
+// and 10 ms or more apart; what is high for longer than 5 ms is on, and what lies between is told as a test pulse, and judged as one.
 const (
 	longestLow    = 0.045 // a longer low is off; less is the low part of pulses
-	longestTest   = 0.0036
+	longestTest   = 0.0046
 	shortestOn    = 0.005
 	shortestQuiet = 0.003 // beside a test pulse
 	slowestTests  = 75.0  // Hz: short pulses that come more often dim
