@@ -64,6 +64,7 @@ func New(c Config) *Server {
 	s.mux.HandleFunc("POST /api/start", s.postStart)
 	s.mux.HandleFunc("GET /api/schema", s.getSchema)
 	s.mux.HandleFunc("GET /api/commands", s.getCommands)
+	s.mux.HandleFunc("GET /api/parts", s.getParts)
 	s.mux.HandleFunc("GET /api/events", s.getEvents)
 	for path, serve := range map[string]http.HandlerFunc{
 		"POST /api/do":             s.postDo,
