@@ -2,6 +2,7 @@ package session
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -60,6 +61,10 @@ var _ = enter(Command{
 			plainly(p)
 		}
 		label := "put " + counted(len(patterns), "pattern") + " into " + a.Lamp
+		if len(patterns) == 1 {
+			name, _ := at(patterns[0], source.Path{patterns[0].(source.Fields)[0].Key, "name"})
+			label = fmt.Sprintf("put %v into %s", name, a.Lamp)
+		}
 		return label, addPatterns(source.Path{"lamps", a.Lamp}, l, patterns), nil
 	},
 })

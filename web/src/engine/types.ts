@@ -42,6 +42,7 @@ export interface Lamp {
   name: string;
   kind: string;
   oppositeOf: string;
+  photo?: { file: string; known: [Point, Point][] } | null; // pixels, and where they are in mm
   place: { end: 'rear' | 'front'; side: 'LH' | 'RH' | 'centre'; x: number; y: number }; // mm
   outline: Point[]; // mm, in the lamp's own plane
   leds: [number, number, number][]; // x, y in mm, and the group
@@ -146,4 +147,10 @@ export interface Command {
   name: string;
   says: string;
   args: Record<string, string>;
+}
+
+// Catalogue is what there is to build with, besides the job's own names for parts.
+export interface Catalogue {
+  parts: { name: string; colour: string; about: string }[];
+  boards: { name: string; about: string; outputs: number; inputs: number }[];
 }

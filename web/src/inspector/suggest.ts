@@ -2,6 +2,7 @@
 
 import { at, entry, isMapping, type Path } from '../engine/tree';
 import type { Job } from '../engine/types';
+import { catalogue, parts, wantCatalogue } from '../ui/catalogue';
 
 export function suggestions(job: Job, path: Path): string[] {
   const key = path.at(-1) ?? '';
@@ -28,11 +29,13 @@ export function suggestions(job: Job, path: Path): string[] {
     case 'only-while':
       return keys('inputs');
     case 'board':
-      return [...new Set(job.modules.map((m) => m.board))];
+      wantCatalogue();
+      return [...new Set([...job.modules.map((m) => m.board), ...catalogue.value.boards.map((b) => b.name)])];
     case 'same-image-as':
       return keys('modules');
     case 'part':
-      return [...new Set([...keys('parts'), ...[...job.text.matchAll(/part: *([a-z][a-z0-9-]*)/g)].map((m) => m[1]!)])];
+      wantCatalogue();
+      return parts.value.map((p) => p.name);
     case 'wire':
       return job.modules.flatMap((m) => m.inputs.map((i) => `${m.name}.${i}`));
     case 'along':

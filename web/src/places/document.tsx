@@ -12,7 +12,6 @@ import { capital } from '../ui/words';
 
 const soft = 150; // level at which lamps stand when nothing plays
 
-export const LayoutPlace = () => <Sections sections={['lamps', 'parts']} pick={(h, j) => inspect(patternOf(j, h.lamp, h.group))} />;
 export const SignalsPlace = () => <Sections sections={['inputs', 'signals', 'shows', 'outages', 'guard']} pick={(h, j) => inspect(takerOf(j, h.lamp, h.group))} />;
 
 function Sections({ sections, pick }: { sections: string[]; pick: (hit: Hit, j: Job) => void }) {
@@ -59,15 +58,6 @@ function Sections({ sections, pick }: { sections: string[]; pick: (hit: Hit, j: 
       </div>
     </div>
   );
-}
-
-// patternOf finds the pattern of a lamp that made a group.
-function patternOf(j: Job, lamp: Lamp, group: number): string[] {
-  const drawn = lamp.oppositeOf || lamp.name;
-  const leds = at(j.tree, ['lamps', drawn, 'leds']);
-  const name = lamp.groups[group]?.name.split('.')[0];
-  const i = Array.isArray(leds) ? leds.findIndex((p) => isMapping(p) && Object.values(p).some((v) => isMapping(v) && (v.name === name || v.group === name))) : -1;
-  return i >= 0 ? ['lamps', drawn, 'leds', String(i)] : ['lamps', lamp.name];
 }
 
 function takerOf(j: Job, lamp: Lamp, group: number): string[] {

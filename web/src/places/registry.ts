@@ -3,7 +3,8 @@
 import type { ComponentType } from 'preact';
 import { JobPlace } from './job/job';
 import { LightPlace } from './light/light';
-import { LayoutPlace, SignalsPlace } from './document';
+import { SignalsPlace } from './document';
+import { LayoutPlace } from './layout/layout';
 import { ProofPlace } from './proof/proof';
 import { WiringPlace } from './wiring/wiring';
 

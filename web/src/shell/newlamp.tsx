@@ -1,6 +1,8 @@
 // The first lamp of a new job: LEDs in columns and rows, every column a group, and a module that drives it.
 
 import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { catalogue, wantCatalogue } from '../ui/catalogue';
 import type { Begin } from './start';
 
 export interface LampOrder {
@@ -15,12 +17,11 @@ export interface LampOrder {
   part: string;
 }
 
-// The generic parts of the catalogue, with their colours by name.
-const parts: Record<string, string> = { 'red-622': 'red', 'amber-590': 'amber', 'white-150': 'white', 'warm-white-60': 'warm white', 'blue-470': 'blue, show only', 'green-525': 'green, show only' };
-
 export function NewLamp({ uses, begin }: { uses: Record<string, string>; begin: Begin }) {
   const order = useSignal<LampOrder>({ name: 'my-tail', title: '', use: 'road-us', side: 'LH', end: 'rear', columns: 8, rows: 3, spacingMm: 12, part: 'red-622' });
+  useEffect(wantCatalogue, []);
   const o = order.value;
+  const parts = catalogue.value.parts.length > 0 ? catalogue.value.parts : [{ name: o.part, about: '' }];
   const put = (part: Partial<LampOrder>) => (order.value = { ...o, ...part });
   return (
     <form
@@ -46,7 +47,7 @@ export function NewLamp({ uses, begin }: { uses: Record<string, string>; begin: 
           <Pick value={o.side} options={{ LH: 'LH', RH: 'RH', centre: 'centre' }} set={(side) => put({ side })} />
         </Line>
         <Line name="LED">
-          <Pick value={o.part} options={Object.fromEntries(Object.entries(parts).map(([k, v]) => [k, `${k} (${v})`]))} set={(part) => put({ part })} />
+          <Pick value={o.part} options={Object.fromEntries(parts.map((p) => [p.name, p.about ? `${p.name}: ${p.about}` : p.name]))} set={(part) => put({ part })} />
         </Line>
         <Line name="Columns, each a group">
           <input type="number" min={1} max={100} value={o.columns} onInput={(e) => put({ columns: e.currentTarget.valueAsNumber || 0 })} />

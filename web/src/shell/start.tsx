@@ -4,7 +4,7 @@ import { useSignal } from '@preact/signals';
 import { post, told } from '../engine/api';
 import type { Diagnostic } from '../engine/types';
 import { Trouble } from '../ui/diagnostic';
-import { state, store } from '../ui/state';
+import { go, state, store } from '../ui/state';
 import { uses } from '../ui/words';
 import { NewLamp, type LampOrder } from './newlamp';
 
@@ -17,6 +17,7 @@ export function Start() {
     try {
       await post('/api/start', order);
       problems.value = [];
+      if (order.way === 'lamp') go('layout'); // the new lamp is looked at first
       await store.refetch();
     } catch (error) {
       problems.value = told(error);

@@ -1,0 +1,353 @@
+package uitest
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+const layoutJob = `lampwright: 1
+job: {title: Small lamp, use: road-us}
+lamps:
+  tail-lh:
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
+modules:
+  rear-lh: {board: chain-24, lamp: tail-lh, wiring: {}}   # on the bench
+`
+
+// drawnJob has something of everything.
+const drawnJob = `lampwright: 1
+job: {title: Small lamp, use: road-us}
+lamps:
+  tail-lh:
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
+    outline: [[0, 0], [180, 0], [180, 120], [0, 120]]
+    leds:
+      - grid: {name: block, from: [20, 20], to: [90, 60], columns: 8, rows: 3, group: 1 column, part: red-622}   # stop
+      - led: {name: a-1, at: [120, 30], part: amber-590}
+      - led: {name: a-2, at: [140, 30], part: amber-590}
+      - led: {name: a-3, at: [160, 30], part: amber-590}
+    paths:
+      hook: {through: [[20, 100], [100, 100], [160, 80]]}
+modules:
+  rear-lh: {board: chain-24, lamp: tail-lh, wiring: {block: 1..8, a-1: 9}}   # on the bench
+`
+
+// drawingBoard is the sheet in the browser, with the place of the lamp's millimetres in the window.
+type drawingBoard struct {
+	*Page
+	x, y, scale float64 // of 0, 0; dots a millimetre
+}
+
+// boardOf opens the place and finds out where millimetres are, by what the readout says of two places.
+func boardOf(t *testing.T, text string) *drawingBoard {
+	t.Helper()
+	b := &drawingBoard{Page: openPage(t, text, "layout")}
+	b.Wait(`document.querySelector('.sheet-host canvas')?.width > 100`)
+	b.measure()
+	return b
+}
+
+func (b *drawingBoard) measure() {
+	b.Helper()
+	ctx, cancel := b.within()
+	defer cancel()
+	at, err := chromedp.Run(ctx, chromedp.Evaluate[[]float64](`(() => {
+		const host = document.querySelector('.sheet-host'), box = host.getBoundingClientRect();
+		const read = (x, y) => {
+			host.dispatchEvent(new PointerEvent('pointerleave'));
+			const shown = () => [...document.querySelectorAll('.readout-number')].map((n) => Number(n.innerText.slice(2)));
+			const until = (good) => new Promise((done) => { const look = () => good() ? done(shown()) : setTimeout(look, 20); look(); });
+			return until(() => shown().length === 0).then(() => {
+				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true, altKey: true}));
+				return until(() => shown().length === 2);
+			});
+		};
+		const [ax, ay, bx, by] = [Math.round(box.left + 60), Math.round(box.top + 80), Math.round(box.right - 40), Math.round(box.bottom - 40)];
+		return (async () => {
+			const p = await read(ax, ay), q = await read(bx, by);
+			const scale = (bx - ax) / (q[0] - p[0]);
+			return [ax - p[0] * scale, ay + p[1] * scale, scale, (ay - by) / (q[1] - p[1])];
+		})();
+	})()`, awaited))
+	if err != nil {
+		b.Fatal(err)
+	}
+	if len(at) != 4 || at[2] <= 0 || at[2]/at[3] > 1.01 || at[3]/at[2] > 1.01 {
+		b.Fatalf("the readout makes no sense: %v", at)
+	}
+	b.x, b.y, b.scale = at[0], at[1], at[2]
+}
+
+func (b *drawingBoard) at(xmm, ymm float64) (x, y float64) {
+	return b.x + xmm*b.scale, b.y - ymm*b.scale
+}
+
+func (b *drawingBoard) click(xmm, ymm float64, modifiers ...chromedp.Modifier) {
+	b.Helper()
+	x, y := b.at(xmm, ymm)
+	b.Do(chromedp.MouseClickXY(x, y, chromedp.ButtonModifiers(modifiers...)))
+}
+
+func (b *drawingBoard) drag(fx, fy, tx, ty float64) {
+	b.Helper()
+	ax, ay := b.at(fx, fy)
+	zx, zy := b.at(tx, ty)
+	b.Do(chromedp.MouseEvent("mouseMoved", ax, ay),
+		chromedp.MouseEvent("mousePressed", ax, ay, chromedp.ButtonType("left"), chromedp.ClickCount(1)),
+		chromedp.MouseEvent("mouseMoved", (ax+zx)/2, (ay+zy)/2, chromedp.ButtonType("left")),
+		chromedp.MouseEvent("mouseMoved", zx, zy, chromedp.ButtonType("left")),
+		chromedp.MouseEvent("mouseReleased", zx, zy, chromedp.ButtonType("left"), chromedp.ClickCount(1)))
+}
+
+// edit is a key that the browser itself takes for copy, cut or paste.
+func (p *Page) edit(key, command string) {
+	p.Helper()
+	p.Do(chromedp.KeyEvent(key, chromedp.KeyModifiers(chromedp.ModifierCtrl), func(e *input.DispatchKeyEventParams) { e.Commands = []string{command} }))
+}
+
+func (b *drawingBoard) tool(id string) { b.Helper(); b.Click(fmt.Sprintf(`[data-tool=%s]`, id)) }
+
+// field types an exact value.
+func (b *drawingBoard) field(label, value string) {
+	b.Helper()
+	css := ask[string](b.Page, fmt.Sprintf(`(() => {
+		const l = [...document.querySelectorAll('.layout-panel label')].find((l) => l.innerText.trim() === %[1]s);
+		const input = (l && document.getElementById(l.htmlFor || '')) ?? l?.querySelector('input') ?? document.querySelector('.layout-panel [aria-label="' + %[1]s + '"]');
+		input.dataset.test = 'field';
+		return '.layout-panel [data-test=field]';
+	})()`, quoted(label)))
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.layout-panel [data-test=field]').select()`), chromedp.Focus(chromedp.CSS(css)))
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.layout-panel [data-test=field]').select()`))
+	b.Press(value + "\r")
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.layout-panel [data-test=field]')?.removeAttribute('data-test')`))
+}
+
+// says waits until the file holds every one of several texts.
+func (b *drawingBoard) says(parts ...string) {
+	b.Helper()
+	for _, p := range parts {
+		b.WaitFile(p)
+	}
+}
+
+// LEDs are laid out by dragging: 24 in a grid, a ring, an arc, a row of a spacing, a line, single ones; each is one step, and one line of the file.
+func TestLayoutByMouse(t *testing.T) {
+	b := boardOf(t, layoutJob)
+	if says := b.Text(".next-step"); !strings.Contains(says, "Nothing is drawn yet") {
+		t.Errorf("an empty lamp says %q", says)
+	}
+	b.Shot("layout-empty")
+	b.tool("grid")
+	b.drag(20, 20, 90, 60)
+	b.says("    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}\n    leds:\n      - grid: {name: grid, from: [20, 20], to: [90, 60], columns: 8, rows: 3, group: 1 column, part: red-622}\nmodules:\n")
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === 'Grid' && document.querySelector('[data-tool=choose]').ariaPressed === 'true'`)
+	b.Shot("layout-grid")
+	b.tool("ring")
+	b.drag(140, 60, 140, 90)
+	b.says("- ring: {name: ring, centre: [140, 60], radius: 30 mm, count: 8, group: each, part: red-622}\n")
+	b.tool("arc")
+	b.click(20, 90)
+	b.click(60, 90)
+	b.Wait(`document.querySelector('.tool-says') !== null`)
+	b.Shot("layout-arc")
+	b.click(40, 110)
+	b.says("- arc: {name: arc, centre: [40, 90], radius: 20 mm, from: 180 deg, to: 0 deg, count: 8, group: each, part: red-622}\n")
+	b.tool("row")
+	b.Do(chromedp.SetValue(chromedp.CSS(".tool-options select"), "spacing"), chromedp.Evaluate[chromedp.Void](`document.querySelector('.tool-options select').dispatchEvent(new Event('change', {bubbles: true}))`))
+	b.field("Spacing", "1/2 in")
+	b.drag(20, 5, 61, 8)
+	b.says("- row: {name: row, from: [20, 5], to: [58.1, 5], spacing: 12.7 mm, group: each, part: red-622}\n")
+	b.tool("line")
+	for _, p := range [][2]float64{{100, 10}, {130, 20}, {170, 10}} {
+		b.click(p[0], p[1])
+	}
+	b.Press("\r")
+	b.says("- line: {name: line, through: [[100, 10], [130, 20], [170, 10]], count: 7, group: each, part: red-622}\n")
+	b.tool("led")
+	b.click(170, 30)
+	b.says("- led: {name: led-1, at: [170, 30], part: red-622}\n")
+	b.click(174.6, 41)
+	b.says("- led: {name: led-2, at: [175, 41], part: red-622}\n")
+	b.Press("z", chromedp.ModifierCtrl)
+	b.Wait(`document.querySelector('.top-steps').innerText.includes('Redo')`)
+	b.Press(kb.Escape)
+	b.Shot("layout-all")
+	for range 6 {
+		b.Press("z", chromedp.ModifierCtrl)
+	}
+	b.says(layoutJob)
+	if b.File() != layoutJob {
+		t.Errorf("undo does not lead back:\n%s", b.File())
+	}
+}
+
+// What is drawn is changed: by exact values, handles, dragging, arrow keys; several at once, joined, copied and erased.
+func TestLayoutChanges(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.click(20, 20)
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === 'Grid'`)
+	b.Shot("layout-chosen")
+	b.field("Columns", "4")
+	b.says("columns: 4, rows: 3, group: 1 column, part: red-622}   # stop", "wiring: {block: 1..4, a-1: 9}}   # on the bench")
+	b.field("Group by", "5") // is refused where it is typed
+	b.Wait(`document.querySelector('.exact-refused')?.innerText.includes('groups of 5')`)
+	b.Shot("layout-refused")
+	b.Press(kb.Escape)
+	b.field("Group by", "2 columns")
+	b.says("group: 2 columns, part", "wiring: {block: 1..2, a-1: 9}}")
+	b.drag(90, 60, 110, 70) // the last corner
+	b.says("grid: {name: block, from: [20, 20], to: [110, 70], columns: 4")
+	b.drag(50, 45, 55, 50) // an LED of it: all of it moves
+	b.says("from: [25, 25], to: [115, 75]")
+	b.Press(kb.ArrowRight + kb.ArrowRight + kb.ArrowUp)
+	b.says("from: [27, 26], to: [117, 76]")
+	b.Press(kb.ArrowLeft, chromedp.ModifierShift)
+	b.says("from: [26.9, 26], to: [116.9, 76]")
+	b.Press(kb.Escape)
+
+	b.drag(118, 22, 164, 38) // a rectangle round three single LEDs
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === '3 things chosen'`)
+	b.click(160, 30, chromedp.ModifierShift)
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === '2 things chosen'`)
+	b.Shot("layout-several")
+	b.field("Light together as", "pair")
+	b.says("{name: a-1, at: [120, 30], part: amber-590, group: pair}", "{name: a-2, at: [140, 30], part: amber-590, group: pair}", "wiring: {block: 1..2, pair: 9}}")
+	b.Click(".chosen-acts button:nth-child(1)") // copy
+	b.Wait(`document.querySelector('.messages')?.innerText.includes('2 patterns copied')`)
+	b.Click(".chosen-acts button:nth-child(2)") // delete
+	b.says("wiring: {block: 1..2}}", "- led: {name: a-3")
+	b.Press("z", chromedp.ModifierCtrl)
+	b.says("group: pair}", "pair: 9")
+
+	b.click(60, 120) // the outline
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === 'Outline'`)
+	b.drag(180, 120, 160, 110)
+	b.says("outline: [[0, 0], [180, 0], [160, 110], [0, 120]]")
+	b.drag(90, 0, 90, -10) // a new corner in the middle of a side
+	b.says("outline: [[0, 0], [90, -10], [180, 0], [160, 110], [0, 120]]")
+	b.Wait(`document.querySelector('.chosen-acts')?.innerText.includes('Delete corner 2')`)
+	b.Press(kb.Delete)
+	b.says("outline: [[0, 0], [180, 0], [160, 110], [0, 120]]")
+	b.Shot("layout-outline")
+	b.click(60, 100) // the light path
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === 'Light path hook'`)
+	b.drag(60, 100, 60, 112)
+	b.says("hook: {through: [[20, 100], [60, 112], [100, 100], [160, 80]]}")
+	b.Press(kb.Escape + kb.Escape)
+	b.tool("path")
+	for _, p := range [][2]float64{{20, 10}, {100, 10}, {150, 12}} {
+		b.click(p[0], p[1])
+	}
+	b.Press("\r")
+	b.says("path-1: {through: [[20, 10], [100, 10], [150, 12]]}")
+	if strings.Count(b.File(), "\n") != strings.Count(drawnJob, "\n")+1 || !strings.Contains(b.File(), "# on the bench") {
+		t.Errorf("more lines than the new path's:\n%s", b.File())
+	}
+}
+
+// LEDs go by the clipboard to the same lamp, to another, to another window's job, and to a text editor: as lines of a document.
+func TestLayoutCopies(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.click(20, 20)
+	b.click(120, 30, chromedp.ModifierShift)
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === '2 things chosen'`)
+	b.edit("c", "copy")
+	b.Wait(`document.querySelector('.messages')?.innerText.includes('2 patterns copied')`)
+	b.edit("v", "paste")
+	b.says("- grid: {name: block-2, from: [25, 15], to: [95, 55], columns: 8", "- led: {name: a-4, at: [125, 25], part: amber-590}")
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === '2 things chosen'`)
+
+	other := boardOf(t, layoutJob) // another window, another job
+	other.Click(".sheet-host")
+	other.edit("v", "paste")
+	other.says("    leds:\n      - grid: {name: block, from: [20, 20], to: [90, 60], columns: 8, rows: 3, group: 1 column, part: red-622}\n      - led: {name: a-1, at: [120, 30], part: amber-590}\n")
+
+	b.edit("x", "cut")
+	b.WaitFile("      - led: {name: a-3, at: [160, 30], part: amber-590}\n    paths:")
+}
+
+// The opposite hand is a lamp of its own that is drawn on the first.
+func TestLayoutOppositeHand(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.Click(".controls button:nth-of-type(1)")
+	b.Wait(`document.querySelector('.layout-form input')?.value === 'tail-rh'`)
+	b.Shot("layout-opposite-form")
+	b.Click(".layout-form .strong")
+	b.says("  tail-rh: {opposite-hand-of: tail-lh}\n", "  rear-rh: {board: chain-24, lamp: tail-rh, wiring: {block: 1..8, a-1: 9}")
+	b.Wait(`document.querySelector('.layout-note')?.innerText.includes('opposite hand of tail-lh') && document.querySelector('.controls select').value === 'tail-rh'`)
+	b.Wait(`document.querySelector('[data-tool=row]').ariaDisabled === 'true'`)
+	b.Shot("layout-opposite")
+	b.Click(".layout-note button")
+	b.Wait(`!document.querySelector('.layout-note') && document.querySelector('.controls select').value === 'tail-lh'`)
+	b.Press("z", chromedp.ModifierCtrl)
+	b.says(drawnJob)
+}
+
+// Lamps are begun and deleted.
+func TestLayoutLamps(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.Click(".controls button:nth-of-type(2)")
+	b.Wait(`document.querySelector('.layout-form input')?.value === 'tail-lh-2'`)
+	b.Do(chromedp.SetValue(chromedp.CSS(".layout-form label:nth-of-type(2) select, .layout-form .exact-two label:nth-child(2) select"), "centre"),
+		chromedp.Evaluate[chromedp.Void](`document.querySelector('.layout-form .exact-two label:nth-child(2) select').dispatchEvent(new Event('change', {bubbles: true}))`))
+	b.Wait(`document.querySelector('.layout-form input').value === 'tail'`)
+	b.Click(".layout-form .strong")
+	b.says("  tail:\n    place: {end: rear, side: centre, at: [0 mm, 900 mm]}\n", "  module-tail: {board: chain-24, lamp: tail, wiring: {}}\n")
+	b.Wait(`document.querySelector('.controls select').value === 'tail' && document.querySelector('.next-step')?.innerText.includes('Nothing is drawn yet')`)
+	b.Shot("layout-new")
+	b.Click(".controls > button:last-child")
+	b.says(drawnJob)
+	b.Wait(`document.querySelector('.messages')?.innerText.includes('amp tail is deleted')`)
+	b.Click(".controls > button:last-child") // the last lamp stays, and it is said why
+	b.Wait(`document.querySelector('.messages')?.innerText.includes('at least one lamp')`)
+}
+
+// Groups are chosen on the drawing, made into a zone, and given a road function.
+func TestLayoutGroups(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.Click(".layout-tabs button:nth-child(2)")
+	b.click(30, 40) // an LED of the second column
+	b.Wait(`document.querySelector('.groups h2')?.innerText === '1 group chosen'`)
+	b.drag(36, 15, 64, 65) // and three columns: a new choice
+	b.Wait(`document.querySelector('.groups h2')?.innerText === '3 groups chosen'`)
+	b.Shot("layout-groups")
+	b.field("Zone of them", "middle")
+	b.says("    zones:\n      middle: block.3..5\n")
+	b.drag(10, 10, 100, 70)
+	b.Wait(`document.querySelector('.groups h2')?.innerText === '8 groups chosen'`)
+	b.Do(chromedp.SetValue(chromedp.CSS(".make-zone select"), "stop"), chromedp.Evaluate[chromedp.Void](`document.querySelector('.make-zone select').dispatchEvent(new Event('change', {bubbles: true}))`))
+	b.Click(".make-zone form:nth-child(2) button")
+	b.says("    functions:\n      stop: {zone: block, required: true}\n")
+	b.Click(".groups > ul:last-child .tick input")
+	b.says("stop: {zone: block, required: false}")
+}
+
+// A text that is broken by another program still shows the lamp as it was, and what to mend.
+func TestLayoutOfABrokenText(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	b.click(20, 20)
+	b.text(strings.Replace(drawnJob, "columns: 8, rows: 3", "columns: many, rows: 3", 1))
+	b.Wait(`document.querySelector('.layout-note')?.innerText.includes('shown as it was before')`)
+	b.Shot("layout-broken")
+	if says := b.Text(".layout-panel"); !strings.Contains(says, "Columns") {
+		t.Errorf("what is chosen is not told any more: %q", says)
+	}
+	b.field("Columns", "6") // it can be mended here
+	b.says("columns: 6, rows: 3")
+	b.Wait(`!document.querySelector('.layout-note')`)
+
+	fresh := openPage(t, strings.Replace(drawnJob, "part: amber-590", "part: [", 1), "layout")
+	fresh.Wait(`document.querySelector('.empty-place')?.innerText.includes('cannot be read as a document')`)
+	fresh.Shot("layout-unreadable")
+}
+
+// text makes a whole new text the job's, as another window would.
+func (p *Page) text(text string) {
+	p.Helper()
+	p.Do(chromedp.Evaluate[chromedp.Void](`fetch('/api/job').then((r) => r.json()).then((j) => fetch('/api/text', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: JSON.stringify({base: j.revision, text: ` + quoted(text) + `})}))`))
+}
