@@ -66,14 +66,20 @@ func (x *reading) tests(tests, on []stretch) {
 	}
 }
 
-// flashes finds the rate of a flasher in at least three stretches that are as long as one another.
+// flashes finds the rate of a flasher in at least three stretches that are as long as one another. One on for a second or more is no
+// flash: it may be the brake on the same wire.
 func (x *reading) flashes(on []stretch) {
 	var lengths, periods []float64
+	longest := 0.0
 	for i, s := range on {
+		if s.length() >= noFlash {
+			longest = max(longest, s.length())
+			continue
+		}
 		if !s.cut {
 			lengths = append(lengths, s.length())
 		}
-		if i > 0 && !on[i-1].cut {
+		if i > 0 && !on[i-1].cut && on[i-1].length() < noFlash {
 			periods = append(periods, s.from()-on[i-1].from())
 		}
 	}
@@ -86,6 +92,10 @@ func (x *reading) flashes(on []stretch) {
 	}
 	x.sum.Rate = math.Round(60 / median(periods))
 	x.sum.Share = units.Share(math.Round(100*median(lengths)/median(periods)) / 100)
+	if longest > 0 {
+		x.doubt("scope-flashes-and-stays", "behind a two-wire socket the brake comes on the turn's wire", "if the brake does that, write carries-stop at the turn, with the wire of the high stop lamp as its reference",
+			"the wire flashes, and for %s it is on without flashing", units.Seconds(math.Round(longest*10)/10))
+	}
 }
 
 // offLevel finds where the wire stands while it is off, away from what is on by some milliseconds.

@@ -59,3 +59,19 @@ func TestSumOfTwoFunctions(t *testing.T) {
 		t.Errorf("%s, %v", s, s.Doubts)
 	}
 }
+
+// Turn and brake on one wire: the flasher is found, and it is said that the wire stays on as well.
+func TestSumOfTurnAndBrake(t *testing.T) {
+	levels, _, _ := Electrical(Feed{Kind: Steady}, circuit(t))
+	var on []Span
+	for i := range units.Time(4) {
+		on = append(on, Span{400_000 + i*667_000, 733_000 + i*667_000})
+	}
+	on = append(on, Span{4_000_000, 6_500_000})
+	at, volts := trace{step: 100e-6, on: 13.5, noise: 0.2}.volts(Wave(Feed{Kind: Flasher}, on, 7_500_000, Conditions{Supply: 13.5}), 7_500_000)
+	r, _ := ReadScope("wire", csv("time (s),v (V)\n", at, volts, plain))
+	s := r.Sum(levels)
+	if s.Feed.Kind != Flasher || s.Rate != 90 || len(s.Doubts) != 1 || s.Doubts[0].ID != "scope-flashes-and-stays" || !strings.Contains(s.Doubts[0].Text, "2500 ms") {
+		t.Errorf("%s, %v", s, s.Doubts)
+	}
+}

@@ -31,6 +31,7 @@ const (
 	longestLow    = 0.045 // a longer low is off; less is the low part of pulses
 	longestTest   = 0.0046
 	shortestOn    = 0.005
+	noFlash       = 1.0
 	shortestQuiet = 0.003 // beside a test pulse
 	slowestTests  = 75.0  // Hz: short pulses that come more often dim
 	fastestTests  = 110.0 // Hz: and at most so often they may be tests all the same
