@@ -152,7 +152,7 @@ func TestDamagedImageRunsTheSafeProgram(t *testing.T) {
 	_, bySize := demoModules(t)
 	_, small := job(t, "../examples/lamps/side-marker.yaml")
 	for i, m := range append([]*compile.Module{small.Modules[0]}, bySize...) {
-		step := 32
+		step := 16
 		if i < 2 {
 			step = 1
 		}
