@@ -12,7 +12,7 @@ func Read(path string) (*Document, report.List) {
 	if file == nil {
 		return nil, list
 	}
-	return load(file)
+	return Of(file)
 }
 
 // Parse reads a document from text. name stands in the places of diagnostics.
@@ -21,11 +21,11 @@ func Parse(name string, text []byte) (*Document, report.List) {
 	if file == nil {
 		return nil, list
 	}
-	return load(file)
+	return Of(file)
 }
 
-// load brings a text up to this version and reads it.
-func load(file *source.File) (*Document, report.List) {
+// Of reads the document in a text that has been parsed, brought up to this version.
+func Of(file *source.File) (*Document, report.List) {
 	file, list := upgrade(file, steps, Version)
 	if list.HasErrors() {
 		return nil, list

@@ -20,7 +20,7 @@ func (r *Routine) Idle(stage *Stage, where Where) (report.List, error) {
 	busy := make([]bool, len(r.Strokes))
 	below := make([]float64, len(s.levels))
 	var plan []step
-	for t := 0.0; t < s.length; t += FrameMS {
+	for t := 0.0; t < s.length && slices.Contains(busy, false); t += FrameMS {
 		clear(s.levels)
 		for i := range r.Strokes {
 			copy(below, s.levels)

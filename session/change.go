@@ -39,7 +39,9 @@ func (d *Desk) change(base, label string, make func(*source.File) (*source.File,
 	if next == nil {
 		return list
 	}
-	d.step(label, string(next.Text()))
+	text := string(next.Text())
+	d.step(label, text)
+	d.file, d.fileText = next, text
 	d.store()
 	d.derive()
 	return nil
@@ -107,7 +109,7 @@ func (d *Desk) travel(base string, way int) report.List {
 // store saves the text; the state tells when that fails, and Retry tries again.
 func (d *Desk) store() {
 	d.save = nil
-	f, _ := source.Parse(d.path, []byte(d.text))
+	f, _ := d.parsed()
 	if f == nil { // undo may lead back to a text that was broken from outside
 		d.save = saveFault(report.Errorf("save", report.Place{File: d.path}, "a text that cannot be read is not saved").
 			Do("mend the text at the places that are named"))

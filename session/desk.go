@@ -25,12 +25,14 @@ type Desk struct {
 	journal *journal
 	history history
 
-	text    string // what is on the screen
-	saved   string // revision that the disk held when it was last looked at
-	missing bool   // the file is gone from the disk
-	save    *report.Diagnostic
-	state   *State
-	watch   []chan struct{}
+	text     string       // what is on the screen
+	file     *source.File // of fileText, what was parsed last
+	fileText string
+	saved    string // revision that the disk held when it was last looked at
+	missing  bool   // the file is gone from the disk
+	save     *report.Diagnostic
+	state    *State
+	watch    []chan struct{}
 }
 
 // State is one revision of the job and what was made of it. It does not change once given.
@@ -118,9 +120,9 @@ func (d *Desk) derive() {
 	if d.state != nil && d.state.Revision == s.Revision {
 		s.File, s.Document, s.Kit, s.Seen, s.Problems = d.state.File, d.state.Document, d.state.Kit, d.state.Seen, d.state.Problems
 	} else {
-		s.File, s.Problems = source.Parse(d.path, []byte(d.text))
+		s.File, s.Problems = d.parsed()
 		if s.File != nil {
-			s.Document, s.Problems = job.Parse(d.path, []byte(d.text))
+			s.Document, s.Problems = job.Of(s.File)
 			if s.Document != nil && !s.Problems.HasErrors() {
 				var more report.List
 				s.Kit, more = kit.Build(s.Document, kit.Beside(d.path))
@@ -138,6 +140,18 @@ func (d *Desk) derive() {
 		default: // it has not looked since the last change; one word is enough
 		}
 	}
+}
+
+// parsed gives the text as YAML; what an edit has parsed already is not parsed again.
+func (d *Desk) parsed() (*source.File, report.List) {
+	if d.file == nil || d.fileText != d.text {
+		file, list := source.Parse(d.path, []byte(d.text))
+		if file == nil {
+			return nil, list
+		}
+		d.file, d.fileText = file, d.text
+	}
+	return d.file, nil
 }
 
 // Watch gives a channel that receives after changes, at least once after the last. Close ends it.

@@ -14,7 +14,7 @@ const mostCutAway = 32
 // of a copy of the text until the rest can be read. It is nil when too little is left.
 func understood(f *source.File, files kit.Files) *kit.Kit {
 	for range mostCutAway {
-		doc, list := job.Parse(f.Name, f.Text())
+		doc, list := job.Of(f)
 		if doc == nil {
 			return nil
 		}

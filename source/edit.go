@@ -69,14 +69,32 @@ func AddBefore(path Path, index int, value any) Edit {
 // an edit touches change. On failure the file is nil and the list says why; f
 // itself never changes.
 func (f *File) Apply(edits ...Edit) (*File, report.List) {
-	for _, e := range edits {
-		next, fault := f.apply(e)
-		if next == nil {
-			return nil, f.Finish(report.List{fault})
+	for len(edits) > 0 {
+		n := apart(edits)
+		if n > 1 {
+			if next := f.together(edits[:n]); next != nil {
+				f, edits = next, edits[n:]
+				continue
+			}
 		}
-		f = next
+		for _, e := range edits[:n] {
+			next, fault := f.apply(e)
+			if next == nil {
+				return nil, f.Finish(report.List{fault})
+			}
+			f = next
+		}
+		edits = edits[n:]
 	}
 	return f, nil
+}
+
+// renamed gives a mapping with another key at an index.
+func (n *node) renamed(index int, key string) *node {
+	next := *n
+	next.entries = append([]entry{}, n.entries...)
+	next.entries[index].key = writeKey(key).node
+	return &next
 }
 
 // refusal is why an edit cannot be made.
@@ -148,12 +166,7 @@ func (f *File) plan(e Edit) ([]cut, *node, *refusal) {
 		}
 		w := writeKey(e.Key)
 		key := parent.entries[index].key
-		return []cut{{key.start, key.end, w.text}}, f.root.replaced(e.Path[:len(e.Path)-1], func(n *node) *node {
-			next := *n
-			next.entries = append([]entry{}, n.entries...)
-			next.entries[index].key = w.node
-			return &next
-		}), nil
+		return []cut{{key.start, key.end, w.text}}, f.root.replaced(e.Path[:len(e.Path)-1], func(n *node) *node { return n.renamed(index, e.Key) }), nil
 	}
 	return nil, nil, &refusal{nil, fmt.Sprintf("there is no kind of edit %q", e.Op)}
 }

@@ -247,3 +247,44 @@ func FuzzFormat(f *testing.F) {
 		}
 	})
 }
+
+// Edits that are made together come out as they do one after another, to the byte.
+func TestTogetherIsOneAfterAnother(t *testing.T) {
+	files := corpus(t)
+	joined := 0
+	rapid.Check(t, func(t *rapid.T) {
+		file := rapid.SampledFrom(files).Draw(t, "file")
+		paths := places(file.root, nil)
+		var edits []Edit
+		for range rapid.IntRange(2, 6).Draw(t, "edits") {
+			path := rapid.SampledFrom(paths).Draw(t, "path")
+			if rapid.Bool().Draw(t, "rename") {
+				edits = append(edits, Rename(path, rapid.SampledFrom([]string{"new-name", "other", path[len(path)-1]}).Draw(t, "key")))
+			} else {
+				edits = append(edits, Set(path, anyValue().Draw(t, "value")))
+			}
+		}
+		single := file
+		for _, e := range edits {
+			if single != nil {
+				single, _ = single.Apply(e)
+			}
+		}
+		all, _ := file.Apply(edits...)
+		if (single == nil) != (all == nil) {
+			t.Fatalf("%v\nchanged one after another: %v, together: %v", edits, single != nil, all != nil)
+		}
+		if all == nil {
+			return
+		}
+		if all.lines.original != single.lines.original {
+			t.Fatalf("one after another:\n%s\ntogether:\n%s", single.lines.original, all.lines.original)
+		}
+		if n := apart(edits); n > 1 && file.together(edits[:n]) != nil {
+			joined++
+		}
+	})
+	if joined == 0 {
+		t.Error("no edits were made together")
+	}
+}

@@ -26,7 +26,7 @@ type lines struct {
 
 // stride is how many bytes stand between two counts of runes. Counting from
 // the start of a line would take the square of its length for a long line.
-const stride = 256 // bytes
+const stride = 32 // bytes
 
 func newLines(original string) lines {
 	body, marked := strings.CutPrefix(original, byteOrderMark)
