@@ -146,7 +146,7 @@ func runsSafely(o proof.Outcome, m *compile.Module, all []press) string {
 }
 
 // On the simulated processor: a damaged byte of the image ends in the safe program, never in a dark stop or a reset. Every
-// byte of the smallest image of the demo job and of one for the pins board, every thirty-second of the others.
+// byte of the smallest image of the demo job and of one for the pins board, every sixteenth of the others.
 func TestDamagedImageRunsTheSafeProgram(t *testing.T) {
 	t.Parallel()
 	_, bySize := demoModules(t)
