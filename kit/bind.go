@@ -220,6 +220,9 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 	}
 	var leds []int
 	for led, is := range on {
+		if is && leds == nil {
+			leds = make([]int, 0, len(on)-led)
+		}
 		if is {
 			leds = append(leds, led)
 		}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lampwright/job"
+	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -59,6 +60,8 @@ type builder struct {
 	files Files
 	kit   *Kit
 	list  report.List
+
+	stages map[string]*light.Stage // of the routines, by the names of their lamps
 }
 
 // Build resolves a document. The kit is nil when the list holds errors.

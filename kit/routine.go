@@ -119,13 +119,26 @@ func (b *builder) bindEverywhere(r *Routine) {
 	}
 }
 
-// bind resolves a routine on a stage. fits is false when a region of the routine is not on the stage; the faults say which.
-func (b *builder) bind(r *Routine, lamps []*Lamp) (bound *Bound, faults report.List, fits bool) {
+// stage gives the stage of lamps; routines on the same lamps share it.
+func (b *builder) stage(lamps []*Lamp) *light.Stage {
+	name := stageName(lamps)
+	if s := b.stages[name]; s != nil {
+		return s
+	}
 	plain := make([]*lamp.Lamp, len(lamps))
 	for i, l := range lamps {
 		plain[i] = l.Lamp
 	}
-	c := &binder{kit: b.kit, lamps: lamps, stage: light.NewStage(plain...), whole: true,
+	if b.stages == nil {
+		b.stages = map[string]*light.Stage{}
+	}
+	b.stages[name] = light.NewStage(plain...)
+	return b.stages[name]
+}
+
+// bind resolves a routine on a stage. fits is false when a region of the routine is not on the stage; the faults say which.
+func (b *builder) bind(r *Routine, lamps []*Lamp) (bound *Bound, faults report.List, fits bool) {
+	c := &binder{kit: b.kit, lamps: lamps, stage: b.stage(lamps), whole: true,
 		places: map[*light.Routine][]report.Place{}, at: map[*light.Routine]report.Place{}}
 	routine := c.routine(r, nil)
 	if !c.whole {

@@ -68,9 +68,10 @@ func (s *Stage) Groups() [][]int {
 // Each gives every LED as a group of its own, for a Sampler that is to show the
 // light LED by LED.
 func (s *Stage) Each() [][]int {
-	each := make([][]int, s.Len())
+	each, all := make([][]int, s.Len()), make([]int, s.Len())
 	for led := range each {
-		each[led] = []int{led}
+		all[led] = led
+		each[led] = all[led : led+1 : led+1]
 	}
 	return each
 }

@@ -86,17 +86,20 @@ func relaid(s *State, edits []source.Edit, became func(group string) string) ([]
 
 // resolved gives what is understood of a changed file; nil when a lamp cannot be. A lamp that has no LED yet is no such fault.
 func resolved(s *State, f *source.File) *State {
-	doc, list := job.Parse(s.Path, f.Text())
+	doc, list := job.Of(f)
 	if doc == nil || list.HasErrors() {
 		return nil
 	}
-	_, list = kit.Build(doc, kit.Beside(s.Path))
+	seen, list := kit.Build(doc, kit.Beside(s.Path))
 	for _, d := range list {
 		if at := f.PathAt(d.Place); d.Severity == report.StopWork && d.ID != "no-led" && (len(at) == 0 || at[0] == "lamps" || at[0] == "parts") {
 			return nil
 		}
 	}
-	return &State{Path: s.Path, File: f, Document: doc, Seen: kit.Understood(doc, kit.Beside(s.Path))}
+	if seen == nil {
+		seen = kit.Understood(doc, kit.Beside(s.Path))
+	}
+	return &State{Path: s.Path, File: f, Document: doc, Seen: seen}
 }
 
 // worse gives what stops work in a lamp after edits and did not before: such edits are refused, for they only break what was whole.
@@ -113,7 +116,7 @@ func worse(s *State, lamp string, edits []source.Edit) report.List {
 	if next == nil {
 		return faults
 	}
-	doc, list := job.Parse(s.Path, next.Text())
+	doc, list := job.Of(next)
 	if doc != nil && !list.HasErrors() {
 		_, more := kit.Build(doc, kit.Beside(s.Path))
 		list = append(list, more...)
