@@ -28,6 +28,9 @@ func (w word) condition() (Condition, bool) {
 	} else if !known.whole {
 		w.p.faults.Add(w.fault("script-where", 0, equals, "%q does not say where", w.text(0, equals)).
 			Expect("%s", known.where).Do("write %s:PLACE=%s", known.of, known.words[0]))
+	} else if all, asked := w.p.names.Where[known.of]; known.part && asked && len(all) == 0 {
+		w.p.faults.Add(w.fault("script-unknown-place", 0, equals, "no module of this job has what %q speaks of", known.of).
+			Do("leave the condition out: nothing would come of it"))
 	}
 	w.is(&c, known, equals+1, at)
 	if at < len(w.runes) {

@@ -154,3 +154,12 @@ func TestCrankDip(t *testing.T) {
 		}
 	}
 }
+
+// A condition that nothing in the job could feel is a slip, not a condition.
+func TestConditionOfNothing(t *testing.T) {
+	names := Names{Inputs: []string{"stop"}, Where: map[What][]string{Link: {}, Strap: {}, Battery: {"left"}}}
+	got, faults := ParseIn("x", []byte("stop@1s..2s battery=gone link=low strap=LH"), names)
+	if len(faults) != 2 || len(got.World) != 1 || faults[0].ID != "script-unknown-place" || faults[0].Next == "" || !strings.Contains(faults[0].Text, `"link"`) {
+		t.Errorf("%v, %v", faults, got.World)
+	}
+}
