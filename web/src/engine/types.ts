@@ -93,6 +93,20 @@ export interface Layer {
   windowMs: number | null;
   limitMs?: number;
   flasher: boolean;
+  timing?: Timing | null; // null until it is computed
+}
+
+// Timing is how long everything of a signal or show takes on its modules, ms; 0 does not occur.
+export interface Timing {
+  arriveMs: number;
+  stayMs: number;
+  loops: boolean;
+  still: boolean;
+  leaveMs: number;
+  windowMs: number;
+  keepMs: number;
+  limitMs: number;
+  fast: boolean;
 }
 
 // A value of the document: as text, however it is written; null where nothing stands.
@@ -126,6 +140,15 @@ export interface FilmAnswer {
   frames: number;
   levels: string; // base64: frames × all groups, one byte a level
   owners?: string;
+  layers?: string[];
+  script?: Course;
+}
+
+// Course is a script as it is drawn, ms.
+export interface Course {
+  ms: number;
+  presses: { input: string; spans: [number, number][] }[];
+  conditions: { says: string; span: [number, number] | null }[];
 }
 
 export interface Task {
