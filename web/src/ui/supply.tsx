@@ -11,7 +11,7 @@ const marks: [number, string][] = [
   [16, 'upper end of the usual range'],
   [24, 'jump start from a truck'],
 ];
-const most = 28; // V
+const most = 26; // V
 
 export const volts = (v: number) => `${Number(v.toFixed(1))} V`;
 

@@ -35,7 +35,7 @@ export function BigSwitch({ s, stands }: { s: Switch; stands: string }) {
   };
   const word = { '': 'off', on: 'on', flash: 'flashes', held: 'held' }[stands] ?? stands;
   return (
-    <HoldButton inputs={s.inputs} class={`big ${on ? 'is-on' : ''} road-${s.road || 'none'}`} pressed={on} label={`${s.says}: ${word}`} says="Tap: it stays on. Hold: it is on as long as you hold it." began={began} ended={ended}>
+    <HoldButton inputs={s.inputs} class={`big ${on ? 'is-on' : ''} road-${s.road || 'none'}`} pressed={on} says="Tap: it stays on. Hold: it is on as long as you hold it." began={began} ended={ended}>
       <span class="big-name">
         {signs[s.name === 'hazard' ? 'hazard' : s.road] && <span aria-hidden="true">{signs[s.name === 'hazard' ? 'hazard' : s.road]} </span>}
         {s.says}

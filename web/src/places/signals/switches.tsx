@@ -65,7 +65,7 @@ function Tile({ s, letter, stands }: { s: Switch; letter: string; stands: string
   const word = { '': 'off', on: 'on', flash: 'flashes', held: 'held' }[stands] ?? stands;
   return (
     <div class={`switch ${on ? 'is-on' : ''}`} data-switch={s.name}>
-      <HoldButton inputs={s.inputs} class="switch-hold" pressed={on} label={`${s.says}: press and hold`} says={`On as long as it is held${letter ? ` (key ${letter})` : ''}`}>
+      <HoldButton inputs={s.inputs} class="switch-hold" pressed={on} says={`On as long as it is held${letter ? ` (key ${letter})` : ''}`}>
         <span class="switch-name">{s.says}</span>
         {letter && <kbd>{letter}</kbd>}
         <span class="switch-word">{word}</span>

@@ -1,0 +1,104 @@
+package uitest
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+const signalsJob = `lampwright: 1
+job: {title: Small lamp, use: show-only}
+lamps:
+  lamp:
+    place: {end: rear, side: LH, at: [-600 mm, 900 mm]}
+    leds:
+      - row: {name: bar, from: [0, 0], to: [140, 0], count: 8, group: 1, part: red-622}
+modules:
+  m: {board: chain-8, lamp: lamp, wiring: {bar: 1..8}}
+inputs:
+  stop: {wire: m.in2, feed: {kind: steady, test-pulse: {width: 0.3 ms, every: 100 ms}}}
+  tail: {wire: m.in1}
+routines:
+  full: {strokes: [{hold: {on: bar, light: 100 %}}]}
+  low: {strokes: [{hold: {on: bar, light: 10 %}}]}
+signals:
+  - stop: {input: stop, takes: bar, stay: full}
+  - tail: {input: tail, takes: bar, stay: low}
+`
+
+// press is a switch of the Signals place; says waits for what the picture says of a group.
+func (p *Page) says(group, want string) {
+	p.Helper()
+	x, y := p.spot(group)
+	p.Do(chromedp.MouseEvent("mouseMoved", x, y))
+	p.Wait(`document.getElementById('picture-says').textContent.includes(` + quoted(want) + `)`)
+}
+
+func signalsPage(t *testing.T) *Page {
+	t.Helper()
+	p := openPage(t, signalsJob, "signals")
+	p.Wait(`(t => t.includes('1 module runs'))(document.querySelector('.controls')?.innerText ?? '')`)
+	return p
+}
+
+// Press the brake: the stop lamp is lit, the picture says whose it is, and the answer to why says so too.
+func TestSignalsLightTheLamp(t *testing.T) {
+	p := signalsPage(t)
+	p.says("lamp · bar.3", "0 % light · nobody has it")
+	x, y := p.middle(`[data-switch="stop"] .switch-hold`)
+	p.Do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonType("left"), chromedp.ClickCount(1)))
+	p.Wait(`document.querySelector('[data-switch="stop"]').innerText.includes('held')`)
+	p.Do(chromedp.MouseEvent("mouseReleased", x, y, chromedp.ButtonType("left"), chromedp.ClickCount(1)))
+	p.Wait(`document.querySelector('[data-switch="stop"]').innerText.includes('off')`)
+	p.Click(`[data-switch="stop"] .switch-hold + button`)
+	p.says("lamp · bar.3", "100 % light · stop has it")
+	p.clickGroup("lamp · bar.3")
+	p.Wait(`(t => t.includes('stop stays with full') && t.includes('tail is off'))(document.querySelector('.why')?.innerText ?? '')`)
+	p.Axe("signals, switches")
+	p.Shot("signals")
+}
+
+// A signal that is moved up by keys is first in the document, and takes the group.
+func TestSignalsChangePriority(t *testing.T) {
+	p := signalsPage(t)
+	p.Do(chromedp.Focus(chromedp.CSS(`[data-rung="tail"]`)))
+	p.Press(kb.ArrowUp, chromedp.ModifierAlt)
+	p.WaitFile("signals:\n  - tail: {input: tail, takes: bar, stay: low}\n  - stop:")
+	p.Press("z", chromedp.ModifierCtrl)
+	p.WaitFile("signals:\n  - stop: {input: stop, takes: bar, stay: full}\n  - tail:")
+}
+
+// What is pressed is written down as a script, played, and kept beside the job; a slip stands at its place.
+func TestSignalsRecordAndReplay(t *testing.T) {
+	p := signalsPage(t)
+	p.Click(`.switches-foot > button`)
+	p.Wait(`document.querySelector('.switches-foot > button').innerText.includes('End')`)
+	p.Click(`[data-switch="stop"] .switch-hold + button`)
+	p.Wait(`document.querySelector('[data-switch="stop"]').classList.contains('is-on')`)
+	p.Click(`.switches-foot > button`)
+	p.Wait(`(document.querySelector('.script-area')?.value ?? '').startsWith('stop@')`)
+	p.Wait(`!!document.querySelector('.course-bar')`)
+	p.Do(chromedp.SendKeys(chromedp.CSS(".script-kept input"), "one-stop\r"))
+	p.Wait(`[...document.querySelectorAll('.script-kept option')].some(o => o.value === 'one-stop')`)
+	text, err := os.ReadFile(strings.TrimSuffix(p.Path, "job.yaml") + "one-stop.script")
+	if err != nil || !strings.HasPrefix(string(text), "stop@") {
+		t.Errorf("kept as %q: %v", text, err)
+	}
+	p.Do(chromedp.SendKeys(chromedp.CSS(".script-area"), " horn@1s..2s"))
+	p.Wait(`(document.querySelector('.slip')?.innerText ?? '').includes('no input')`)
+	p.Shot("signals-script")
+}
+
+func TestSignalsDrawWires(t *testing.T) {
+	p := signalsPage(t)
+	p.Click(`.signals-views .tab:nth-child(3)`)
+	p.Wait(`!!document.querySelector('.scope-line')?.getAttribute('d') && !!document.querySelector('.scope-decided')`)
+	if says := p.Text(".wires-figures"); !strings.Contains(says, "ms later") || !strings.Contains(says, "6.18 V") {
+		t.Errorf("the figures say %q", says)
+	}
+	p.Axe("signals, wires")
+	p.Shot("signals-wires")
+}
