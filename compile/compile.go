@@ -36,11 +36,14 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 				fitter:    fitter{strict: opt.Strict},
 				tolerance: int32(math.Round(min(tolerance, topLevel) * unit)),
 				memo:      map[string]*track{},
+				keep:      opt.Kept,
 			},
 		},
 		codes:  map[string]*coded{},
 		strict: opt.Strict,
 	}
+	opt.Kept.begin()
+	defer opt.Kept.end()
 	c.order()
 	out := &Result{}
 	c.wires(out)

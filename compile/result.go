@@ -17,6 +17,8 @@ type Options struct {
 	// Strict compares each frame with the light wanted at its very instant. Otherwise a light that moves may have the level
 	// anywhere within half a frame (2 ms) before and after: steep edges then need far fewer fades.
 	Strict bool
+	// Kept brings the fits of the compilations before; nil: there are none.
+	Kept *Fits
 }
 
 // Result is a compiled kit.

@@ -137,6 +137,7 @@ type fits struct {
 	fitter    fitter
 	tolerance int32 // 1/256 level
 	memo      map[string]*track
+	keep      *Fits // may be nil
 }
 
 func (f *fits) track(shares []float64, loops bool) *track {
@@ -150,7 +151,10 @@ func (f *fits) track(shares []float64, loops bool) *track {
 	}
 	t := f.memo[string(key)]
 	if t == nil {
-		t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, loops), moves: slices.Min(samples) != slices.Max(samples)}
+		if t = f.keptTrack(string(key)); t == nil {
+			t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, loops), moves: slices.Min(samples) != slices.Max(samples)}
+			f.keepTrack(string(key), t)
+		}
 		f.memo[string(key)] = t
 	}
 	if moved != t.moved {

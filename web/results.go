@@ -22,6 +22,8 @@ type results struct {
 	stop func() // of the watch on the desk
 	done chan struct{}
 
+	fits compile.Fits // of compute
+
 	mu     sync.Mutex
 	latest *made
 	told   sync.Cond // when latest changes, or at the end
@@ -67,7 +69,7 @@ func (r *results) compute() {
 	case s.Kit != nil:
 		m.findings = rules.Check(s.Kit)
 		var more report.List
-		m.result, more = compile.Compile(s.Kit, compile.Options{})
+		m.result, more = compile.Compile(s.Kit, compile.Options{Kept: &r.fits})
 		m.findings = s.File.Finish(append(m.findings, more...))
 		m.findings.Sort()
 	}

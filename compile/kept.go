@@ -1,0 +1,67 @@
+package compile
+
+import "encoding/binary"
+
+// Fits keeps what was fitted from one compilation to the next, so that after an edit only light that has changed is fitted anew. What
+// is compiled is the same with it and without. The zero value is ready; one compilation at a time may use it.
+type Fits struct {
+	run    int // compilations so far
+	tracks map[string]*keptTrack
+}
+
+type keptTrack struct {
+	track *track
+	run   int // that used it last
+}
+
+// keptRuns is for how many compilations a fit that none of them uses is kept: some steps of undo and redo.
+const keptRuns = 8
+
+// keyOf tells fits by their limits apart.
+func (f *fits) keyOf(samples string) string {
+	limits := binary.AppendVarint(nil, int64(f.tolerance))
+	if f.fitter.strict {
+		limits = append(limits, 's')
+	}
+	return string(limits) + "|" + samples
+}
+
+// keptTrack gives what an earlier compilation fitted, or nil.
+func (f *fits) keptTrack(samples string) *track {
+	if f.keep == nil {
+		return nil
+	}
+	one := f.keep.tracks[f.keyOf(samples)]
+	if one == nil {
+		return nil
+	}
+	one.run = f.keep.run
+	return one.track
+}
+
+func (f *fits) keepTrack(samples string, t *track) {
+	if f.keep != nil {
+		f.keep.tracks[f.keyOf(samples)] = &keptTrack{t, f.keep.run}
+	}
+}
+
+// begin counts a compilation, and end forgets what has not been used for some.
+func (k *Fits) begin() {
+	if k == nil {
+		return
+	}
+	if k.run++; k.tracks == nil {
+		k.tracks = map[string]*keptTrack{}
+	}
+}
+
+func (k *Fits) end() {
+	if k == nil {
+		return
+	}
+	for key, one := range k.tracks {
+		if k.run-one.run > keptRuns {
+			delete(k.tracks, key)
+		}
+	}
+}
