@@ -57,9 +57,10 @@ export function Canvas() {
     const el = host.current!;
     const dots = Math.min(2, window.devicePixelRatio || 1);
     const resize = () => {
+      if (!base.current || !over.current) return; // the place was left meanwhile
       const box = el.getBoundingClientRect();
       const next = { width: Math.max(1, Math.round(box.width)), height: Math.max(1, Math.round(box.height)), letter: parseFloat(getComputedStyle(document.documentElement).fontSize) / 16 };
-      for (const c of [base.current!, over.current!]) {
+      for (const c of [base.current, over.current]) {
         c.width = Math.round(next.width * dots);
         c.height = Math.round(next.height * dots);
       }
@@ -83,13 +84,13 @@ export function Canvas() {
     const stops = [
       effect(() => {
         const d = drawing.value;
-        if (!view.value || !d) return;
-        drawSheet(clean(base.current!), sheet(), d, grid.value, options.value.showGroups || tab.value === 'groups', Boolean(file.value) && !hidden.value);
+        if (!view.value || !d || !base.current) return;
+        drawSheet(clean(base.current), sheet(), d, grid.value, options.value.showGroups || tab.value === 'groups', Boolean(file.value) && !hidden.value);
       }),
       effect(() => {
         const d = drawing.value;
-        if (!view.value || !d) return;
-        const ctx = clean(over.current!);
+        if (!view.value || !d || !over.current) return;
+        const ctx = clean(over.current);
         const s = sheet();
         const item = chosen.value.length === 1 ? chosen.value[0]! : null;
         void catalogue.value;
