@@ -32,12 +32,14 @@ type Desk struct {
 	missing  bool   // the file is gone from the disk
 	save     *report.Diagnostic
 	state    *State
+	states   int // so far
 	watch    []chan struct{}
 }
 
 // State is one revision of the job and what was made of it. It does not change once given.
 type State struct {
 	Path     string
+	Number   int // counts the states of a desk, from 1
 	Revision string
 	Text     string
 	File     *source.File       // nil when the text is no YAML of ours
@@ -109,7 +111,8 @@ func (d *Desk) State() *State {
 
 // derive makes the state of the text.
 func (d *Desk) derive() {
-	s := &State{Path: d.path, Revision: revisionOf(d.text), Text: d.text, Save: d.save}
+	d.states++
+	s := &State{Path: d.path, Number: d.states, Revision: revisionOf(d.text), Text: d.text, Save: d.save}
 	s.Saved = d.saved == s.Revision && !d.missing
 	if last := d.history.last(); last != nil {
 		s.Undo = last.Label

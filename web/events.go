@@ -38,15 +38,24 @@ func (s *stream) beat() bool {
 	return err == nil && s.line.Flush() == nil
 }
 
+// jobNews is what a window is told of the job, so that it fetches it when it has another one.
+func (s *Server) jobNews() string {
+	d := s.desk.Load()
+	if d == nil {
+		return `{"state":0,"computed":false}`
+	}
+	st := d.State()
+	return fmt.Sprintf(`{"state":%d,"computed":%t}`, st.Number, s.results.of(st) != nil)
+}
+
 // getEvents tells a window what changes: the job, and how far tasks are.
 func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
-	changed := make(<-chan struct{})
-	revision := func() string { return "" }
-	if d := s.desk.Load(); d != nil {
-		var stop func()
-		changed, stop = d.Watch()
-		defer stop()
-		revision = func() string { return d.State().Revision }
+	var changed <-chan struct{}
+	stopChanged := func() {}
+	defer func() { stopChanged() }()
+	desk := s.desk.Load()
+	if desk != nil {
+		changed, stopChanged = desk.Watch()
 	}
 	computed, stopComputed := s.results.watch()
 	defer stopComputed()
@@ -55,7 +64,7 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 	beat := time.NewTicker(heartbeat)
 	defer beat.Stop()
 	out := newStream(w)
-	ok := out.send("job", revision())
+	ok := out.send("job", s.jobNews())
 	for ok {
 		select {
 		case <-r.Context().Done():
@@ -63,9 +72,13 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 		case <-s.tasks.closed:
 			return
 		case <-changed:
-			ok = out.send("job", revision())
+			ok = out.send("job", s.jobNews())
 		case <-computed:
-			ok = out.send("job", revision())
+			if d := s.desk.Load(); desk == nil && d != nil { // begun since
+				desk = d
+				changed, stopChanged = d.Watch()
+			}
+			ok = out.send("job", s.jobNews())
 		case <-tasks:
 			text, err := json.Marshal(s.tasks.news())
 			ok = err == nil && out.send("tasks", string(text))

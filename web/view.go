@@ -12,6 +12,7 @@ import (
 // view is the job as a window sees it; docs/workbench.md, "job".
 type view struct {
 	Revision string             `json:"revision"`
+	State    int                `json:"state"` // counts what else may change with the revision the same, such as saved
 	Path     string             `json:"path"`
 	Title    string             `json:"title"`
 	For      string             `json:"for"`
@@ -166,7 +167,7 @@ func inTree(f *source.File, list report.List) []placed {
 func (s *Server) view() *view {
 	st := s.desk.Load().State()
 	v := &view{
-		Revision: st.Revision, Path: st.Path, Saved: st.Saved, Save: st.Save, Undo: st.Undo, Redo: st.Redo, Text: st.Text,
+		Revision: st.Revision, State: st.Number, Path: st.Path, Saved: st.Saved, Save: st.Save, Undo: st.Undo, Redo: st.Redo, Text: st.Text,
 		Problems: inTree(st.File, st.Problems),
 		Lamps:    []lampView{}, Modules: []moduleView{}, Inputs: []inputView{}, Routines: []routineView{}, Layers: []layerView{},
 	}

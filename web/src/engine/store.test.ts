@@ -12,6 +12,8 @@ class Bench implements Server {
   text = 'a';
   broken = false;
   silent = false;
+  computed = false;
+  gets = 0;
   lamps = ['tail'];
   posts: any[] = [];
   heard: (event: string, data: string) => void = () => {};
@@ -21,9 +23,10 @@ class Bench implements Server {
   job(): Job {
     const lamps = this.broken ? [] : this.lamps.map((name) => ({ name }));
     const problems = this.broken ? [{ id: 'x', kind: 'document', severity: 'stop-work', text: 'broken' }] : null;
-    return { revision: String(this.revision), text: this.text, lamps, problems, findings: null, saved: true } as unknown as Job;
+    return { revision: String(this.revision), state: this.revision, computed: this.computed, text: this.text, lamps, problems, findings: null, saved: true } as unknown as Job;
   }
   async get<T>(): Promise<T> {
+    this.gets++;
     if (this.silent) throw new Silence();
     const job = this.job();
     if (this.hold) await this.hold;
@@ -36,6 +39,9 @@ class Bench implements Server {
     this.revision++;
     this.text = body.text ?? `${this.text}+${body.name ?? path}`;
     return this.job() as T;
+  }
+  tell() {
+    this.heard('job', JSON.stringify({ state: this.revision, computed: this.computed }));
   }
   events(heard: Bench['heard'], line: Bench['line']) {
     this.heard = heard;
@@ -92,6 +98,28 @@ test('an answer that is older than a command done meanwhile is not taken', async
   assert.deepEqual(bench.posts.map((p) => p.base), ['1', '2']);
 });
 
+test('a job that the window has is not fetched again, and one that it has not is', async () => {
+  const [store, bench] = await opened();
+  await store.do('set', {});
+  const before = bench.gets;
+  bench.tell();
+  await store.do('add', {});
+  bench.tell();
+  assert.equal(bench.gets, before, 'its own commands brought it');
+  const doing = store.do('add', {});
+  bench.tell(); // of a command whose answer is still on its way
+  await doing;
+  assert.equal(bench.gets, before);
+  bench.computed = true;
+  bench.tell();
+  await store.refetch();
+  assert.equal(store.state.job?.computed, true);
+  bench.revision++; // another window
+  bench.tell();
+  await store.refetch();
+  assert.equal(store.state.job?.revision, '5');
+});
+
 test('a silent server is said, and the line opens again', async () => {
   const [store, bench, told] = await opened();
   bench.silent = true;
@@ -110,7 +138,7 @@ test('a broken document keeps the last good picture', async () => {
   const [store, bench] = await opened();
   bench.broken = true;
   bench.revision++;
-  bench.heard('job', String(bench.revision));
+  bench.tell();
   await store.refetch();
   assert.equal(store.state.job?.problems.length, 1);
   assert.equal(store.state.shown?.lamps.length, 1);

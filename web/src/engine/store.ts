@@ -54,7 +54,10 @@ export class Store {
   begin() {
     this.close = this.server.events(
       (event, data) => {
-        if (event === 'job') this.refetch();
+        if (event === 'job') {
+          this.news = JSON.parse(data);
+          this.catchUp();
+        }
         if (event === 'tasks') this.set({ tasks: JSON.parse(data) });
       },
       (open) => {
@@ -100,6 +103,14 @@ export class Store {
   text(text: string, quiet = false) {
     return this.step('/api/text', { text }, quiet);
   }
+
+  // catchUp fetches the job when it is not the one that was told of last. What commands under way bring is waited for.
+  private catchUp() {
+    const job = this.state.job;
+    if (this.state.waiting > 0 || !this.news) return;
+    if (!job || this.news.state > job.state || (this.news.state === job.state && this.news.computed && !job.computed)) void this.refetch();
+  }
+  private news: { state: number; computed: boolean } | null = null;
 
   // refetch fetches the job; several calls at once become one.
   refetch(): Promise<void> {
@@ -150,6 +161,7 @@ export class Store {
         return problems;
       } finally {
         this.set({ waiting: this.state.waiting - 1 });
+        this.catchUp();
       }
     };
     this.set({ waiting: this.state.waiting + 1 });

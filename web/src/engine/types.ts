@@ -114,6 +114,7 @@ export type Value = string | null | Value[] | { [key: string]: Value };
 
 export interface Job {
   revision: string;
+  state: number; // counts what else may change with the revision the same, such as saved
   path: string;
   title: string;
   for: string;

@@ -15,7 +15,7 @@ function job(output: number[], loads: { name: string; output: number }[] = []): 
     name, board: 'chain-8', outputs: 8, registers: 1, lamp: of, link: '', output, loads, inputs: [], bytes: 0, mostBytes: 0, fades: 0, mostFades: 0,
   });
   return {
-    revision: 'r', path: '/jobs/tail.yaml', title: 'Tail', for: '', use: '', saved: true, save: null, undo: '', redo: '', text: '', tree: null, problems: [], findings: [],
+    state: 1, revision: 'r', path: '/jobs/tail.yaml', title: 'Tail', for: '', use: '', saved: true, save: null, undo: '', redo: '', text: '', tree: null, problems: [], findings: [],
     lamps: [lamp('left'), lamp('right', 'left'), lamp('alone')], modules: [module('l', 'left'), module('r', 'right'), module('x', 'alone')], inputs: [], routines: [], layers: [],
   };
 }
