@@ -165,7 +165,7 @@ function Bars({ p, range, x, top, base, rem }: { p: WirePicture; range: Range; x
       <g>
         <line class="scope-later" x1={x(from)} x2={x(from)} y1={top - 0.4 * rem} y2={at + high} />
         <line class="scope-later" x1={x(from + ms)} x2={x(from + ms)} y1={top} y2={at + high} />
-        <text class="scope-text strong" x={(x(from) + x(from + ms)) / 2} y={top + 0.9 * rem} text-anchor="middle">
+        <text class="scope-text strong" x={(x(from) + x(from + ms)) / 2} y={(top + base) / 2 - 0.2 * rem} text-anchor="middle">
           {ms.toFixed(1)} ms
         </text>
       </g>

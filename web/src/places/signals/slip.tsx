@@ -21,7 +21,8 @@ export function Slip({ d, field }: { d: Diagnostic; field: RefObject<HTMLTextAre
       </p>
       {line > 0 && d.line && (
         <pre class="excerpt">
-          {letters.slice(0, from).join('')}
+          {from > 12 && '…'}
+          {letters.slice(Math.max(0, from - 12), from).join('')}
           <mark>{letters.slice(from, Math.max(to, from + 1)).join('')}</mark>
           {letters.slice(Math.max(to, from + 1)).join('')}
         </pre>
