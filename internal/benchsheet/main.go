@@ -1,7 +1,7 @@
 // Command benchsheet prints what the shipped core and the tool do, one line a figure: name, value, unit, goal, and whether it is
 // met. Everything is measured side by side in one run; nothing is remembered from another.
 //
-// It is run from the root of the source tree: make bench. It needs gcc, libsimavr and avr-gcc. A wall-clock time depends on the
+// It is run from the root of the source tree: make bench. It needs gcc, libsimavr, avr-gcc and Chromium. A wall-clock time depends on the
 // machine and on what else runs there; figures of the core do not.
 package main
 
@@ -42,7 +42,7 @@ func run() error {
 	s := sheet{}
 	var failed []error // one part that cannot be measured does not keep the others from it
 	for _, part := range []func(context.Context, measure.Rig) ([]measure.Figure, error){
-		load, stop, reset, turn, pace, link, car, routines, speed, size, growth, faster,
+		load, stop, reset, turn, pace, link, car, routines, speed, size, growth, faster, workbench,
 	} {
 		figures, err := part(context.Background(), measure.Rig{Cache: cache})
 		s.print(figures)

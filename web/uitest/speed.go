@@ -143,9 +143,8 @@ func playing(browser context.Context) ([]measure.Figure, error) {
 	err := on(browser, thousand(), func(w *screen) error {
 		_, err := eval[bool](w, `(async () => {
 			location.hash = 'light';
-			await until(() => document.querySelector('.play'));
-			await until(() => sight());
-			if (document.querySelector('.play').textContent !== 'Pause') document.querySelector('.play').click();
+			await until(() => document.querySelector('.play') && document.querySelector('.clock').textContent.includes('of 04'));
+			await until(() => { const play = document.querySelector('.play'); if (play.textContent.includes('Play')) play.click(); return play.textContent.includes('Pause'); });
 			await moving();
 			return true;
 		})()`)
