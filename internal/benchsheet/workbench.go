@@ -8,4 +8,6 @@ import (
 )
 
 // workbench measures the page in a browser.
-func workbench(ctx context.Context, _ measure.Rig) ([]measure.Figure, error) { return uitest.Speed(ctx) }
+func workbench(ctx context.Context, _ measure.Rig) ([]measure.Figure, error) {
+	return uitest.Speed(ctx)
+}
