@@ -34,9 +34,24 @@ var _ = enter(Command{
 		if len(edits) == 0 {
 			return "", nil, refuse("choose LEDs, an outline or a light path", "nothing there has a place")
 		}
-		return "move " + spoken(a.Paths[0]), edits, nil
+		return "move " + calledAll(tree, a.Paths), edits, nil
 	},
 })
+
+// calledAll says what paths lead to, for a label: a pattern by its name.
+func calledAll(tree any, paths []source.Path) string {
+	if len(paths) > 1 {
+		return counted(len(paths), "thing")
+	}
+	value, _ := at(tree, paths[0])
+	if one, ok := value.(source.Fields); ok && len(one) == 1 {
+		body, _ := one[0].Value.(source.Fields)
+		if name, ok := get(body, "name").(string); ok {
+			return name
+		}
+	}
+	return spoken(paths[0])
+}
 
 // pointKeys hold a point, and pointLists a list of points, in every pattern, outline and light path.
 var pointKeys, pointLists = []string{"from", "to", "centre", "at"}, []string{"through", "outline"}

@@ -95,10 +95,7 @@ var _ = enter(Command{
 		for _, lamp := range slices.Sorted(maps.Keys(patterns)) {
 			edits = append(edits, erased(tree, lamp, patterns[lamp])...)
 		}
-		label := "erase " + spoken(a.Paths[0])
-		if len(a.Paths) > 1 {
-			label = "erase " + counted(len(a.Paths), "thing")
-		}
+		label := "erase " + calledAll(tree, a.Paths)
 		edits, faults := relaid(s, edits, nil)
 		return label, edits, faults
 	},

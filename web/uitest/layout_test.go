@@ -2,12 +2,16 @@ package uitest
 
 import (
 	"fmt"
+	"math"
+	"os"
 	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"lampwright/web"
 )
 
 const layoutJob = `lampwright: 1
@@ -54,33 +58,19 @@ func boardOf(t *testing.T, text string) *drawingBoard {
 
 func (b *drawingBoard) measure() {
 	b.Helper()
-	ctx, cancel := b.within()
-	defer cancel()
-	at, err := chromedp.Run(ctx, chromedp.Evaluate[[]float64](`(() => {
-		const host = document.querySelector('.sheet-host'), box = host.getBoundingClientRect();
-		const read = (x, y) => {
-			host.dispatchEvent(new PointerEvent('pointerleave'));
-			const shown = () => [...document.querySelectorAll('.readout-number')].map((n) => Number(n.innerText.slice(2)));
-			const until = (good) => new Promise((done) => { const look = () => good() ? done(shown()) : setTimeout(look, 20); look(); });
-			return until(() => shown().length === 0).then(() => {
-				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true, altKey: true}));
-				return until(() => shown().length === 2);
-			});
-		};
-		const [ax, ay, bx, by] = [Math.round(box.left + 60), Math.round(box.top + 80), Math.round(box.right - 40), Math.round(box.bottom - 40)];
-		return (async () => {
-			const p = await read(ax, ay), q = await read(bx, by);
-			const scale = (bx - ax) / (q[0] - p[0]);
-			return [ax - p[0] * scale, ay + p[1] * scale, scale, (ay - by) / (q[1] - p[1])];
-		})();
-	})()`, awaited))
-	if err != nil {
-		b.Fatal(err)
+	box := ask[[]float64](b.Page, `(() => { const r = document.querySelector('.sheet-host').getBoundingClientRect(); return [r.left, r.top, r.right, r.bottom] })()`)
+	read := func(x, y float64) []float64 {
+		b.Do(chromedp.MouseEvent("mouseMoved", x, y))
+		b.Wait(`document.querySelectorAll('.readout-number').length === 2`)
+		return ask[[]float64](b.Page, `[...document.querySelectorAll('.readout-number')].map((n) => Number(n.innerText.slice(2)))`)
 	}
-	if len(at) != 4 || at[2] <= 0 || at[2]/at[3] > 1.01 || at[3]/at[2] > 1.01 {
-		b.Fatalf("the readout makes no sense: %v", at)
+	ax, ay, zx, zy := math.Round(box[0]+60), math.Round(box[1]+80), math.Round(box[2]-40), math.Round(box[3]-40)
+	p, q := read(ax, ay), read(zx, zy)
+	b.scale = (zx - ax) / (q[0] - p[0])
+	b.x, b.y = ax-p[0]*b.scale, ay+p[1]*b.scale
+	if up := (ay - zy) / (q[1] - p[1]); !(b.scale > 0) || math.Abs(up/b.scale-1) > 0.01 {
+		b.Fatalf("the readout makes no sense: %v and %v", p, q)
 	}
-	b.x, b.y, b.scale = at[0], at[1], at[2]
 }
 
 func (b *drawingBoard) at(xmm, ymm float64) (x, y float64) {
@@ -133,6 +123,7 @@ func (b *drawingBoard) says(parts ...string) {
 	for _, p := range parts {
 		b.WaitFile(p)
 	}
+	b.Wait(`document.querySelector('.saved')?.innerText.includes('Saved')`) // and the page knows
 }
 
 // LEDs are laid out by dragging: 24 in a grid, a ring, an arc, a row of a spacing, a line, single ones; each is one step, and one line of the file.
@@ -350,4 +341,107 @@ func TestLayoutOfABrokenText(t *testing.T) {
 func (p *Page) text(text string) {
 	p.Helper()
 	p.Do(chromedp.Evaluate[chromedp.Void](`fetch('/api/job').then((r) => r.json()).then((j) => fetch('/api/text', {method: 'POST', headers: {'Content-Type': 'application/json'}, body: JSON.stringify({base: j.revision, text: ` + quoted(text) + `})}))`))
+}
+
+// A newcomer gets from the first page to moving light: the lamp of the start page is thrown away and drawn anew, so that every place
+// has its say about what comes next.
+func TestFirstLight(t *testing.T) {
+	const most = 40 // actions of a newcomer
+	p := openPage(t, layoutJob, "job", func(c *web.Config) { c.Desk, c.Folder = nil, t.TempDir() })
+	p.Wait(`document.querySelector('.start-lamp form button') !== null && document.querySelectorAll('.start-lamp select')[3].options.length > 6`)
+	p.Shot("layout-start")
+	actions := 0
+	act := func(does func()) { t.Helper(); actions++; does() }
+	next := func(says string, button string) {
+		t.Helper()
+		p.Wait(fmt.Sprintf(`document.querySelector('.next-step')?.innerText.includes(%s)`, quoted(says)))
+		act(func() {
+			p.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`[...document.querySelectorAll('.next-step button')].find((b) => b.innerText === %s).click()`, quoted(button))))
+		})
+	}
+	act(func() { p.Click(".start-lamp .strong") })
+	p.Wait(`document.querySelector('.sheet-host canvas')?.width > 100`)
+	p.Shot("layout-first")
+	b := &drawingBoard{Page: p}
+	b.measure()
+	act(func() { b.Click(".sheet-host") })
+	act(func() { b.Press("a", chromedp.ModifierCtrl) })
+	act(func() { b.Press(kb.Delete) })
+	next("Nothing is drawn yet", "Grid")
+	act(func() { b.drag(6, 6, 90, 30) })
+	b.Wait(`document.querySelector('.chosen h2')?.innerText === 'Grid'`)
+	act(func() { b.Press(kb.Escape) })
+	next("8 groups hang on no output of module-lh", "Wiring")
+	p.Wait(`document.querySelector('.wiring-bar .strong') !== null`)
+	act(func() { p.Click(".wiring-bar .strong") })
+	p.Wait(`document.querySelector('.wiring-rest')?.innerText.includes('Every group hangs on an output')`)
+	act(func() { p.Press("2") })
+	next("turn, stop or tail", "Light")
+	p.Wait(`document.querySelector('.empty-place .strong') !== null`)
+	act(func() { p.Click(".empty-place .strong") })
+	p.Wait(`document.querySelector('.play') !== null`)
+	act(func() { p.Click(".play") })
+	light := `(() => { const c = document.querySelector('.picture-light'); const d = c.getContext('2d').getImageData(0, 0, c.width, c.height).data; let n = 0; for (let i = 0; i < d.length; i += 4) n += d[i] > 200; return n })()`
+	p.Wait(`(() => { const now = ` + light + `; const moved = window.before !== undefined && window.before !== now; window.before = now; return moved })()`)
+	p.Shot("layout-first-light")
+	if actions > most {
+		t.Errorf("%d actions to the first light, at most %d", actions, most)
+	}
+	t.Logf("%d actions to the first light", actions)
+}
+
+// The page holds to WCAG 2.2 AA in every state, light and dark, as far as axe can tell, and fits every window.
+func TestLayoutIsAccessible(t *testing.T) {
+	b := boardOf(t, drawnJob)
+	theme := func(name string) {
+		b.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = ` + quoted(name)))
+		b.Wait(`document.getAnimations().length === 0`)
+	}
+	states := []struct {
+		name  string
+		enter func()
+	}{
+		{"lamp", func() { b.Press(kb.Escape) }},
+		{"chosen", func() { b.Click(".drawn-list li:nth-child(1) button") }},
+		{"several", func() { b.Press("a", chromedp.ModifierCtrl) }},
+		{"tool", func() { b.tool("line") }},
+		{"groups", func() { b.Click(".layout-tabs button:nth-child(2)"); b.Click(".block-list .entry") }},
+		{"photo", func() { b.Click(".layout-tabs button:nth-child(3)") }},
+		{"new lamp", func() { b.Click(".controls button:nth-of-type(2)") }},
+	}
+	for _, s := range states {
+		s.enter()
+		for _, name := range []string{"light", "dark"} {
+			theme(name)
+			b.Axe(name + " " + s.name)
+		}
+	}
+	b.Press(kb.Escape)
+}
+
+// Every window shows the whole place, and the letters grow with the screen.
+func TestLayoutFitsEveryWindow(t *testing.T) {
+	text, err := os.ReadFile("../../examples/pickup/pickup.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := boardOf(t, string(text))
+	for _, name := range []string{"light", "dark"} {
+		b.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = ` + quoted(name)))
+		for _, size := range [][2]int64{{1280, 720}, {800, 1280}, {3840, 2160}} {
+			b.Do(chromedp.EmulateViewport(size[0], size[1]))
+			for _, lamp := range []string{"tail-lh", "bar", "front-rh"} {
+				b.Do(chromedp.SetValue(chromedp.CSS(".controls select"), lamp),
+					chromedp.Evaluate[chromedp.Void](`document.querySelector('.controls select').dispatchEvent(new Event('change', {bubbles: true}))`))
+				b.Wait(`document.querySelector('.controls select').value === ` + quoted(lamp) + ` && document.getAnimations().length === 0`)
+				if lamp == "tail-lh" {
+					b.Click(".drawn-list li:nth-child(1) button")
+				}
+				if wide := ask[bool](b.Page, `document.documentElement.scrollWidth > innerWidth || document.querySelector('main').scrollHeight > document.querySelector('main').clientHeight + 1`); wide {
+					t.Errorf("%s in %v does not fit the window", lamp, size)
+				}
+				b.Shot(fmt.Sprintf("layout-%s-%d-%s", lamp, size[0], name))
+			}
+		}
+	}
 }

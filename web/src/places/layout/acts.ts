@@ -26,7 +26,7 @@ async function added(d: Drawing, done: Done): Done {
   const problems = await done;
   if (!problems) {
     const now = drawing.peek();
-    if (now && now.on === d.on) choose(Array.from({ length: patternCount(now) - from }, (_, i) => `leds.${from + i}`));
+    if (now && now.on === d.on && (tool.peek() === 'choose' || tool.peek() === 'led')) choose(Array.from({ length: patternCount(now) - from }, (_, i) => `leds.${from + i}`));
   }
   return problems;
 }

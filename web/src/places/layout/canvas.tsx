@@ -2,7 +2,7 @@
 
 import { effect, signal, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { after, css } from '../../engine/homography';
+import { after, apply, css } from '../../engine/homography';
 import type { Point } from '../../engine/types';
 import { catalogue } from '../../ui/catalogue';
 import { job } from '../../ui/state';
@@ -10,7 +10,7 @@ import { many } from '../../ui/words';
 import { handlesOf } from './handles';
 import { attach } from './gestures';
 import { drawOver } from './over';
-import { bring, file, hidden, map, marks, photo, sizes, spotPoints, spotsChosen } from './photo';
+import { bring, file, hidden, map, marks, photo, placed, sizes, spotPoints, spotsChosen } from './photo';
 import { drawRulers, drawSheet, ruler, type Sheet } from './sheet';
 import { change, chosen, chosenGroups, colourOf, corner, drawing, frame, grid, hover, lampName, moving, options, part, points, raw, tab, tool } from './state';
 import { boundsOf, fitted, mapOfView, zoomed, type View } from './view';
@@ -19,8 +19,11 @@ import { boundsOf, fitted, mapOfView, zoomed, type View } from './view';
 export const view = signal<View | null>(null);
 export const panned = signal(false); // the space bar is held: a drag moves the sheet
 let viewOf = '';
+let placedOf = '';
 
 const size = signal({ width: 1, height: 1, letter: 1 });
+
+const far = 3000; // mm: a corner of a photo that lies beyond shows no lamp
 
 export function whole() {
   const d = drawing.peek();
@@ -28,8 +31,8 @@ export function whole() {
   const { width, height, letter } = size.peek();
   const m = map.peek();
   const s = photo.peek() && sizes.peek()[photo.peek()!.file];
-  const corners: Point[] = m && s && !hidden.peek() && d.lamp.leds.length === 0 ? ([[0, 0], [s.width, 0], [s.width, s.height], [0, s.height]] as Point[]).map(([x, y]): Point => [m[0] * x + m[1] * y + m[2], m[3] * x + m[4] * y + m[5]]) : [];
-  const box = boundsOf([...d.lamp.outline, ...d.lamp.leds.map((l): Point => [l[0], l[1]]), ...d.lamp.paths.flatMap((p) => p.points), ...corners]);
+  const corners: Point[] = m && s && !hidden.peek() && d.lamp.leds.length === 0 ? ([[0, 0], [s.width, 0], [s.width, s.height], [0, s.height]] as Point[]).map((c) => apply(m, c)).filter((c) => Math.hypot(...c) < far) : [];
+  const box = boundsOf([...d.lamp.outline, ...d.lamp.leds.map((l): Point => [l[0], l[1]]), ...d.paths.flatMap((p) => p.points), ...corners]);
   view.value = fitted(box, width, height, { left: ruler * letter, top: (ruler + 26) * letter, rest: 26 * letter });
 }
 
@@ -120,6 +123,11 @@ export function Canvas() {
         if (now === viewOf) return;
         viewOf = now;
         whole();
+      }),
+      effect(() => {
+        const now = placed.value ? file.value : '';
+        if (now && now !== placedOf) whole(); // a photo that has just been placed has another size than before
+        placedOf = now;
       }),
       attach({ host: el, view: () => view.peek()!, look: (v) => (view.value = v), under: (led) => (under.value = led) }),
     ];

@@ -9,9 +9,8 @@ import { inspect, job, store } from '../../ui/state';
 import { many } from '../../ui/words';
 import { erase, join, shift, unjoin } from './acts';
 import { copyFromButton } from './clip';
-import { lineOf, patternOf, type Drawing, type Item } from './drawing';
+import { chosenLEDs, lineOf, patternOf, type Drawing, type Item } from './drawing';
 import { Exact } from './exact';
-import { chosenLEDs } from './gestures';
 import { Corners, kindNames, PatternValues } from './pattern';
 import { choose, chosen, corner } from './state';
 import { lengthOf } from './unroll';
@@ -67,7 +66,7 @@ export function titleOf(d: Drawing, item: Item): string {
 function LineValues({ d, item }: { d: Drawing; item: Item }) {
   const line = lineOf(job.value!.tree, d, item);
   if (!line) return null;
-  const points = item === 'outline' ? d.lamp.outline : (d.lamp.paths.find((p) => `paths.${p.name}` === item)?.points ?? []);
+  const points = item === 'outline' ? d.lamp.outline : (d.paths.find((p) => `paths.${p.name}` === item)?.points ?? []);
   const name = item.slice('paths.'.length);
   return (
     <div class="exacts">

@@ -3,6 +3,7 @@
 import { at, entry, isMapping, type Mapping, type Path } from '../../engine/tree';
 import type { Lamp, Point, Value } from '../../engine/types';
 import { millimetres } from '../../engine/units';
+import { pitchOf } from '../../picture/scene';
 
 export type Kind = 'led' | 'row' | 'column' | 'grid' | 'ring' | 'arc' | 'line' | 'list';
 
@@ -22,7 +23,9 @@ export interface Drawing {
   hand: boolean;
   current: boolean; // the lamp is as the document has it now
   patterns: Pattern[]; // none of a hand: they are drawn elsewhere
+  paths: { name: string; points: Point[] }[]; // light paths that are drawn; patterns make some of their own as well
   of: (Pattern | undefined)[]; // of each LED
+  pitch: number; // mm between neighbouring LEDs, as a rule
 }
 
 // drawingOf reads a lamp of the tree, with what the server made of it. Without that the drawing is empty but for its name.
@@ -51,7 +54,9 @@ export function drawingOf(tree: Value | null, name: string, seen: Lamp | undefin
     p.leds.push(i);
     of[i] = p;
   });
-  return { lamp, on, hand, current, patterns, of };
+  const drawn = at(tree, ['lamps', on, 'paths']);
+  const paths = lamp.paths.filter((p) => isMapping(drawn) && Object.hasOwn(drawn, p.name));
+  return { lamp, on, hand, current, patterns, paths, of, pitch: pitchOf(lamp) };
 }
 
 // unseen is a lamp of which the server could make nothing yet: its place and its outline, as far as they can be read.
@@ -119,7 +124,7 @@ export const itemOf = (p: Pattern): Item => `leds.${p.index}`;
 // alive tells whether an item is still there.
 export function alive(d: Drawing, item: Item): boolean {
   if (item === 'outline') return d.lamp.outline.length > 0;
-  return item.startsWith('paths.') ? d.lamp.paths.some((p) => `paths.${p.name}` === item) : patternOf(d, item) !== undefined;
+  return item.startsWith('paths.') ? d.paths.some((p) => `paths.${p.name}` === item) : patternOf(d, item) !== undefined;
 }
 
 // linesOf gives the points of an outline or light path as they are written, for those that have some.
@@ -129,4 +134,10 @@ export function lineOf(tree: Value | null, d: Drawing, item: Item): { path: Path
   const points = at(tree, path);
   if (!Array.isArray(points)) return null;
   return { path, points, closed: item === 'outline' || at(tree, [...path.slice(0, -1), 'closed']) === 'true' };
+}
+
+// chosenLEDs are the names of the chosen single LEDs; null when something else is chosen too.
+export function chosenLEDs(d: Drawing, items: readonly Item[]): string[] | null {
+  const all = items.map((i) => patternOf(d, i));
+  return all.length > 0 && all.every((p) => p?.kind === 'led') ? all.map((p) => p!.name) : null;
 }

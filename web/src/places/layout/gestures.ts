@@ -3,14 +3,16 @@
 import { batch } from '@preact/signals';
 import { apply, inverse } from '../../engine/homography';
 import type { Point } from '../../engine/types';
-import { placeLEDs, placeLine, placePattern, settle, shift } from './acts';
-import { itemOf, patternOf, type Drawing, type Item } from './drawing';
-import { dragged, handlesOf, type Handle } from './handles';
-import { handleAt, indexAt, ledAt, lineAt, within } from './hit';
-import { enter, map, mark, marking, marks, spotPoints, spotsChosen } from './photo';
-import { bodyOf, needs, type Drawn } from './shapes';
 import { job } from '../../ui/state';
-import { change, choose, chosen, chosenGroups, corner, drawing, frame, grid, held, hover, letGo, moving, options, points, raw, tab, take, tool } from './state';
+import { settle, shift } from './acts';
+import { itemOf, type Drawing, type Item } from './drawing';
+import { framed } from './frame';
+import { dragged, handlesOf, type Handle } from './handles';
+import { handleAt, indexAt, ledAt, lineAt } from './hit';
+import { finish, make } from './make';
+import { enter, map, mark, marking, marks, spotPoints } from './photo';
+import { needs } from './shapes';
+import { change, choose, chosen, corner, drawing, frame, grid, held, hover, letGo, moving, options, points, raw, tab, tool } from './state';
 import { snap, type Snap } from './snap';
 import { distance } from './unroll';
 import { millimetre, zoomed, type View } from './view';
@@ -122,12 +124,16 @@ export function attach(b: Board): () => void {
     }
     if (!moved && distance(start, now) < slop) return;
     moved = true;
+    if (drag.kind === 'pan') b.look({ ...b.view(), x: b.view().x + now[0] - before[0], y: b.view().y + now[1] - before[1] });
+    else goOn(e);
+    down.set(e.pointerId, now);
+  };
+
+  // goOn works out what a drag does, for the document as it is now.
+  const goOn = (e: PointerEvent) => {
     const d = drawing.peek();
     const p = at(e);
     switch (drag.kind) {
-      case 'pan':
-        b.look({ ...b.view(), x: b.view().x + now[0] - before[0], y: b.view().y + now[1] - before[1] });
-        break;
       case 'frame':
         frame.value = { a: drag.a, b: p };
         break;
@@ -161,7 +167,6 @@ export function attach(b: Board): () => void {
         break;
       }
     }
-    down.set(e.pointerId, now);
   };
 
   const point = (e: PointerEvent) => {
@@ -176,13 +181,14 @@ export function attach(b: Board): () => void {
     const only = down.size === 1;
     if (!down.delete(e.pointerId)) return;
     const d = drawing.peek();
+    if (only && moved && e.type !== 'pointercancel') goOn(e); // a step made meanwhile may have changed what is under the hand
     const done = drag;
     drag = { kind: 'none' };
     if (!only || !d || e.type === 'pointercancel') return letGo();
     const p = at(e);
     switch (done.kind) {
       case 'frame':
-        frameDone(d, done, moved ? p : null, e);
+        framed(d, done, moved ? p : null, near(e));
         break;
       case 'move':
         if (moved && moving.peek()) void shift(moving.peek()!).finally(letGo);
@@ -221,38 +227,6 @@ export function attach(b: Board): () => void {
       if (moved && list.length === 1) points.value = [...list, to];
       if (points.peek().length >= need) make();
     } else if (need === 1) make();
-  };
-
-  const frameDone = (d: Drawing, f: { a: Point; add: boolean }, to: Point | null, e: PointerEvent) => {
-    if (tab.peek() === 'photo') return frameSpots(f, to, e);
-    if (tab.peek() === 'groups') {
-      const led = ledAt(d, f.a, near(e));
-      const names = new Set(to ? d.lamp.leds.filter((l) => within(f.a, to, l)).map((l) => d.lamp.groups[l[2]]!.name) : led >= 0 ? [d.lamp.groups[d.lamp.leds[led]![2]]!.name] : []);
-      const have = chosenGroups.peek();
-      if (!to && led >= 0) chosenGroups.value = [...names].every((n) => have.includes(n)) ? have.filter((n) => !names.has(n)) : [...have, ...names];
-      else chosenGroups.value = f.add || (to && have.length > 0 && e.altKey) ? [...new Set([...have, ...names])] : [...names];
-      return;
-    }
-    if (!to) return f.add ? undefined : choose([]);
-    const found = new Set<Item>();
-    d.lamp.leds.forEach((l, i) => d.of[i] && within(f.a, to, l) && found.add(itemOf(d.of[i]!)));
-    for (const path of d.lamp.paths) if (path.points.every((p) => within(f.a, to, p))) found.add(`paths.${path.name}`);
-    if (d.lamp.outline.length > 0 && d.lamp.outline.every((p) => within(f.a, to, p))) found.add('outline');
-    choose(f.add ? [...new Set([...chosen.peek(), ...found])] : [...found]);
-  };
-
-  const frameSpots = (f: { a: Point; add: boolean }, to: Point | null, e: PointerEvent) => {
-    const all = spotPoints.peek();
-    const next = new Set(spotsChosen.peek());
-    if (!to) {
-      const i = indexAt(all.map((s) => s.at), f.a, near(e));
-      if (i < 0 || all[i]!.taken) return;
-      if (!next.delete(i)) next.add(i);
-    } else {
-      if (!f.add) next.clear();
-      all.forEach((s, i) => !s.taken && within(f.a, to, s.at) && next.add(i));
-    }
-    spotsChosen.value = next;
   };
 
   // snapped brings a point to what is near, unless Alt is held; what is being moved itself does not count.
@@ -298,36 +272,4 @@ export function attach(b: Board): () => void {
   return () => {
     for (const [name, f] of once) el.removeEventListener(name, f);
   };
-}
-
-// make makes what the points of the tool say; a tool that draws patterns gives way to choosing, so that handles are at hand.
-export function make() {
-  const t = tool.peek();
-  const list = [...points.peek()];
-  points.value = [];
-  if (t === 'led') return void placeLEDs(list);
-  if (t === 'choose') return;
-  if (t === 'outline' || t === 'path') {
-    if (list.length < (t === 'outline' ? 3 : 2)) return;
-    take('choose');
-    return void placeLine(t, list);
-  }
-  const kind: Drawn = t;
-  const body = bodyOf(kind, list, options.peek());
-  if (!body) return;
-  take('choose');
-  void placePattern(kind, body);
-}
-
-// finish ends a line of several points.
-export function finish() {
-  if (needs[tool.peek()] === Infinity) make();
-}
-
-export const back = () => (points.value = points.peek().slice(0, -1));
-
-// chosenLEDs are the names of the chosen single LEDs; null when something else is chosen too.
-export function chosenLEDs(d: Drawing, items: readonly Item[]): string[] | null {
-  const all = items.map((i) => patternOf(d, i));
-  return all.length > 0 && all.every((p) => p?.kind === 'led') ? all.map((p) => p!.name) : null;
 }

@@ -40,7 +40,7 @@ export function Groups({ d }: { d: Drawing }) {
           </button>
         )}
       </div>
-      <p class="faint">Click an LED for its group, drag a rectangle for several, Shift adds.</p>
+      <p class="faint">Click LEDs for their groups, or drag a rectangle round several; Shift adds.</p>
       <ul class="block-list">
         {blocks.map((block) => {
           const of = lamp.groups.filter((g) => splitGroup(g.name)[0] === block);

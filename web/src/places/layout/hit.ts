@@ -36,7 +36,7 @@ export function ledAt(d: Drawing, p: Point, reach: number): number {
 
 // lineAt gives a light path or the outline that runs through a point.
 export function lineAt(d: Drawing, p: Point, reach: number): Item | null {
-  for (const path of d.lamp.paths) if (toLine(path.points, false, p) <= reach) return `paths.${path.name}`;
+  for (const path of d.paths) if (toLine(path.points, false, p) <= reach) return `paths.${path.name}`;
   return d.lamp.outline.length > 1 && toLine(d.lamp.outline, true, p) <= reach ? 'outline' : null;
 }
 

@@ -33,6 +33,11 @@ export function LampFacts({ d }: { d: Drawing }) {
       </div>
       <div class="exacts">
         <Exact name="Name" value={lamp.name} set={renamed} />
+        {d.hand && (
+          <p>
+            {lamp.place.end} {lamp.place.side}, its middle at {lamp.place.x} mm, {lamp.place.y} mm. It is always the reflection of {d.on}; only its wiring is its own.
+          </p>
+        )}
         {!d.hand && (
           <>
             <Exact name="What it is" value={lamp.kind} hint="such as tail lamp, opened" set={(v) => setAt([...base, 'kind'], v || null)} />
@@ -57,7 +62,7 @@ export function LampFacts({ d }: { d: Drawing }) {
               </button>
             </li>
           ))}
-          {lamp.paths.map((p) => (
+          {d.paths.map((p) => (
             <li>
               <button class="entry" onClick={() => choose([`paths.${p.name}`])}>
                 <span class="entry-name">{p.name}</span>

@@ -4,6 +4,7 @@ import type { Lamp, Point, Value } from '../../engine/types';
 import { drawingOf, itemOf, lineOf } from './drawing';
 import { dragged, handlesOf } from './handles';
 import { bodyOf, circleThrough, groupings, inWords, tidy, type Size } from './shapes';
+import { joined } from './sheet';
 import { snap } from './snap';
 import { ledsOf } from './unroll';
 import { fitted, millimetre, screen, ticks, zoomed } from './view';
@@ -130,4 +131,11 @@ test('the view goes both ways, keeps what is under the pointer, and its ruler is
       assert.ok(t.large * scale >= 50 || t.large >= 1000, `${scale}: ${t.large}`);
       assert.ok(Math.abs(t.large / t.small - Math.round(t.large / t.small)) < 1e-6);
     }
+});
+
+test('the LEDs of a group are joined by the shortest lines', () => {
+  const lines = joined([[0, 0], [0, 10], [20, 0], [20, 10], [0, 20]]);
+  assert.equal(lines.length, 4);
+  assert.equal(lines.reduce((sum, [a, b]) => sum + Math.hypot(a[0] - b[0], a[1] - b[1]), 0), 50);
+  assert.deepEqual(joined([[1, 1]]), []);
 });

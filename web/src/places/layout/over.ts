@@ -37,7 +37,7 @@ export function drawOver(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
   for (const g of o.hover?.guides ?? []) guide(ctx, s, g, o.hover!.to);
   spots(ctx, s, o);
   chosenThings(ctx, s, o);
-  if (o.change) changed(ctx, s, o.change, o.colour);
+  if (o.change) changed(ctx, s, o.drawing, o.change, o.colour);
   else for (const h of o.handles) handle(ctx, s, h, h.corner !== undefined && h.corner === o.corner);
   draft(ctx, s, o);
   if (o.marks) marks(ctx, s, o.marks.list, o.marks.map);
@@ -64,7 +64,7 @@ function ring(ctx: CanvasRenderingContext2D, s: Sheet, points: readonly Point[],
 
 function chosenThings(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
   const d = o.drawing;
-  const r = radiusOf(s) + 2.5;
+  const r = radiusOf(s, d) + ringGap(s, d);
   const by = o.moving ?? [0, 0];
   const at = (i: number): Point => [d.lamp.leds[i]![0] + by[0], d.lamp.leds[i]![1] + by[1]];
   if (o.groups) {
@@ -72,10 +72,10 @@ function chosenThings(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
     ring(ctx, s, d.lamp.leds.filter((l) => want.has(d.lamp.groups[l[2]]?.name ?? '')).map((l): Point => [l[0], l[1]]), r, '#fff');
   }
   const leds = o.chosen.flatMap((item) => patternOf(d, item)?.leds ?? []);
-  if (o.moving) fill(ctx, s, leds.map(at), (i) => d.lamp.groups[d.lamp.leds[leds[i]!]![2]]?.colour ?? '');
+  if (o.moving) fill(ctx, s, d, leds.map(at), (i) => d.lamp.groups[d.lamp.leds[leds[i]!]![2]]?.colour ?? '');
   if (leds.length > 0 && !o.change) ring(ctx, s, leds.map(at), r, '#fff');
   for (const item of o.chosen) {
-    const line = item === 'outline' ? d.lamp.outline : d.lamp.paths.find((p) => `paths.${p.name}` === item)?.points;
+    const line = item === 'outline' ? d.lamp.outline : d.paths.find((p) => `paths.${p.name}` === item)?.points;
     if (!line || o.change?.item === item) continue;
     trace(ctx, s, line.map(([x, y]): Point => [x + by[0], y + by[1]]), item === 'outline');
     edged(ctx, '#fff', 2);
@@ -87,8 +87,11 @@ function chosenThings(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
   }
 }
 
-function fill(ctx: CanvasRenderingContext2D, s: Sheet, points: readonly Point[], colour: (i: number) => string) {
-  const r = radiusOf(s);
+// ringGap keeps the rings of neighbours apart.
+const ringGap = (s: Sheet, d: Drawing) => Math.max(0.5, Math.min(2.5, d.pitch * s.view.scale * 0.1));
+
+function fill(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing, points: readonly Point[], colour: (i: number) => string) {
+  const r = radiusOf(s, d);
   points.forEach((p, i) => {
     const [x, y] = screen(s.view, p);
     ctx.beginPath();
@@ -101,14 +104,14 @@ function fill(ctx: CanvasRenderingContext2D, s: Sheet, points: readonly Point[],
   });
 }
 
-function changed(ctx: CanvasRenderingContext2D, s: Sheet, c: Change, colour: string) {
+function changed(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing, c: Change, colour: string) {
   if ('line' in c) {
     trace(ctx, s, c.line, c.closed);
     edged(ctx, '#fff', 2);
     square(ctx, s, c.to, '#fff', 5);
   }
-  fill(ctx, s, c.leds, () => colour);
-  ring(ctx, s, c.leds, radiusOf(s) + 2.5, '#fff');
+  fill(ctx, s, d, c.leds, () => colour);
+  ring(ctx, s, c.leds, radiusOf(s, d) + ringGap(s, d), '#fff');
 }
 
 function square(ctx: CanvasRenderingContext2D, s: Sheet, p: Point, colour: string, half: number) {
@@ -156,7 +159,7 @@ function draft(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
   if (tool === 'choose') return;
   const points = hover && o.points.length < needs[tool] ? [...o.points, hover.to] : [...o.points];
   let says = '';
-  if (tool === 'led') fill(ctx, s, points, () => o.colour);
+  if (tool === 'led') fill(ctx, s, o.drawing, points, () => o.colour);
   else if (tool === 'outline' || tool === 'path') {
     trace(ctx, s, points, tool === 'outline' && points.length > 2);
     edged(ctx, '#fff', 1.5);
@@ -165,7 +168,7 @@ function draft(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
     const kind: Drawn = tool;
     const body = bodyOf(kind, points, o.size);
     if (body) {
-      fill(ctx, s, ledsOf(kind, body), () => o.colour);
+      fill(ctx, s, o.drawing, ledsOf(kind, body), () => o.colour);
       says = inWords(kind, body);
     }
     if (kind === 'line' || !body) {
@@ -193,7 +196,7 @@ function label(ctx: CanvasRenderingContext2D, s: Sheet, at: Point, text: string)
 function spots(ctx: CanvasRenderingContext2D, s: Sheet, o: Over) {
   const kinds: [Point[], string, number][] = [[[], inks.accent, 1.5], [[], '#fff', 3], [[], '#98a1a880', 1]];
   o.spots.forEach((spot, i) => kinds[spot.taken ? 2 : o.spotsChosen.has(i) ? 1 : 0]![0].push(spot.at));
-  for (const [points, colour, width] of kinds) if (points.length > 0) ring(ctx, s, points, radiusOf(s) + 5, colour, width);
+  for (const [points, colour, width] of kinds) if (points.length > 0) ring(ctx, s, points, radiusOf(s, o.drawing) + 5, colour, width);
 }
 
 function marks(ctx: CanvasRenderingContext2D, s: Sheet, list: readonly Mark[], map: Map3) {

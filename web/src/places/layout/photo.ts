@@ -122,7 +122,7 @@ export async function bring(picture: Blob): Done {
     hidden.value = false;
     marking.value = true; // the next thing to do
   });
-  return store.do('set', { path: ['lamps', d.on, 'photo'], value: { file: p.name } });
+  return store.do('edits', { label: `photo under ${d.on}`, edits: [{ op: 'set', path: ['lamps', d.on, 'photo'], value: { file: p.name } }] });
 }
 
 // bringLit takes a second picture from the same place, in which only the lamp's light shows.
@@ -151,7 +151,7 @@ export async function enter(next: Mark[]): Done {
   const value = next.map((m) => ({ pixel: m.pixel.map((v) => String(Number(v.toFixed(1)))), at: [m.x, m.y] }));
   if (JSON.stringify(next) === JSON.stringify(photo.peek()?.marks)) return null;
   if (k.length === 0) return photo.peek()?.marks.length ? store.do('remove', { path: ['lamps', d.on, 'photo', 'known'] }, true) : null;
-  return store.do('set', { path: ['lamps', d.on, 'photo', 'known'], value }, true);
+  return store.do('edits', { label: `place the photo by ${k.length} points`, edits: [{ op: 'set', path: ['lamps', d.on, 'photo', 'known'], value }] }, true);
 }
 
 // mark adds a point of the picture; it is known nowhere yet.

@@ -92,7 +92,6 @@ function Marks() {
   const open = list.filter((m) => millimetres(m.x) === null || millimetres(m.y) === null).length;
   return (
     <>
-      <h3>Known points</h3>
       <p class={map ? 'good' : ''}>
         {map && size
           ? `To scale by ${photo.value!.marks.length} points: ${Number(scaleAt(map, [size.width / 2, size.height / 2]).toPrecision(3))} mm a pixel in the middle.`
@@ -104,6 +103,10 @@ function Marks() {
                 ? 'Three points fix nothing. Mark a fourth, or take one away.'
                 : 'Not to scale yet. Mark two points whose distance you can measure on the lamp.'}
       </p>
+    <details class="known" open={!map || marking.value || open > 0 || problems.value.length > 0 || undefined}>
+      <summary>
+        <h3>Known points</h3>
+      </summary>
       {list.length === 2 && open > 0 && (
         <form
           class="inline-form"
@@ -148,6 +151,7 @@ function Marks() {
           {marking.value ? 'Click in the picture…' : list.length < 2 ? 'Mark a point' : 'Mark two more, for perspective'}
         </button>
       )}
+    </details>
     </>
   );
 }

@@ -19,9 +19,9 @@ export const letters = "Barlow, 'Segoe UI', system-ui, sans-serif";
 
 export function drawSheet(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing, grid: Grid, groups: boolean, overPhoto: boolean) {
   if (grid.mm > 0) drawGrid(ctx, s, grid);
-  drawLamp(ctx, s, d.lamp, overPhoto);
-  if (groups) drawGroups(ctx, s, d.lamp);
-  drawLEDs(ctx, s, d.lamp);
+  drawLines(ctx, s, d, overPhoto);
+  if (groups) drawGroups(ctx, s, d);
+  drawLEDs(ctx, s, d);
 }
 
 // drawGrid draws the lines that the ruler has, and those of the grid where they are not too dense.
@@ -63,9 +63,10 @@ export function trace(ctx: CanvasRenderingContext2D, s: Sheet, points: readonly 
 
 export const inks = { outline: '#8b98a2', path: '#7fbccb', accent: '#7fd0e4', warn: '#e9c069', faint: greys.faint, writing: greys.writing };
 
-function drawLamp(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp, overPhoto: boolean) {
-  if (lamp.outline.length > 1) {
-    trace(ctx, s, lamp.outline, true);
+// drawLines draws the outline and the light paths.
+function drawLines(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing, overPhoto: boolean) {
+  if (d.lamp.outline.length > 1) {
+    trace(ctx, s, d.lamp.outline, true);
     if (!overPhoto) {
       ctx.fillStyle = '#ffffff08';
       ctx.fill();
@@ -75,7 +76,7 @@ function drawLamp(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp, overPhoto
   ctx.font = `400 ${13 * s.letter}px ${letters}`;
   ctx.textAlign = 'left';
   ctx.textBaseline = 'bottom';
-  for (const p of lamp.paths) {
+  for (const p of d.paths) {
     trace(ctx, s, p.points, false);
     ctx.setLineDash([7, 5]);
     edged(ctx, inks.path, 1.5);
@@ -119,11 +120,12 @@ function arrow(ctx: CanvasRenderingContext2D, a: Point, b: Point, colour: string
   ctx.fill();
 }
 
-// radiusOf is how large an LED is drawn: a package of 3 mm, never too small to point at.
-export const radiusOf = (s: Sheet) => Math.max(3 * s.letter, Math.min(1.5 * s.view.scale, 14 * s.letter));
+// radiusOf is how large an LED is drawn: a package of 3 mm, large enough to be seen, and apart from its neighbours.
+export const radiusOf = (s: Sheet, d: Drawing) => Math.max(1.4, Math.min(Math.max(3 * s.letter, Math.min(1.5 * s.view.scale, 14 * s.letter)), d.pitch * s.view.scale * 0.38));
 
-function drawLEDs(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp) {
-  const r = radiusOf(s);
+function drawLEDs(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing) {
+  const { lamp } = d;
+  const r = radiusOf(s, d);
   const colours = new Map<string, Path2D>();
   for (const [x, y, g] of lamp.leds) {
     const colour = lamp.groups[g]?.colour ?? '';
@@ -143,20 +145,47 @@ function drawLEDs(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp) {
   }
 }
 
-// drawGroups joins the LEDs of each group by a line.
-function drawGroups(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp) {
+// drawGroups joins the LEDs of each group.
+function drawGroups(ctx: CanvasRenderingContext2D, s: Sheet, d: Drawing) {
+  const { lamp } = d;
   const of: Point[][] = lamp.groups.map(() => []);
   for (const [x, y, g] of lamp.leds) of[g]?.push([x, y]);
   ctx.lineCap = 'round';
-  ctx.lineJoin = 'round';
   of.forEach((points, g) => {
     if (points.length < 2) return;
-    trace(ctx, s, points, false);
-    ctx.lineWidth = Math.max(2, radiusOf(s) * 0.9);
+    ctx.beginPath();
+    for (const [a, b] of joined(points)) {
+      ctx.moveTo(...screen(s.view, a));
+      ctx.lineTo(...screen(s.view, b));
+    }
+    ctx.lineWidth = Math.max(2, radiusOf(s, d) * 0.9);
     ctx.strokeStyle = css(lamp.groups[g]?.colour ?? '', 0.16);
     ctx.stroke();
   });
   ctx.lineCap = 'butt';
+}
+
+const mostJoined = 200; // points beyond which they are joined in their order, for time grows with the square
+
+// joined gives the shortest lines that join points: Prim, Shortest connection networks, 1957.
+export function joined(points: readonly Point[]): [Point, Point][] {
+  if (points.length > mostJoined) return points.slice(1).map((p, i) => [points[i]!, p]);
+  const near = points.map((p) => ({ to: 0, d: Math.hypot(p[0] - points[0]![0], p[1] - points[0]![1]) }));
+  const out: [Point, Point][] = [];
+  const done = new Set([0]);
+  while (done.size < points.length) {
+    let next = -1;
+    near.forEach((n, i) => {
+      if (!done.has(i) && (next < 0 || n.d < near[next]!.d)) next = i;
+    });
+    done.add(next);
+    out.push([points[near[next]!.to]!, points[next]!]);
+    points.forEach((p, i) => {
+      const d = Math.hypot(p[0] - points[next]![0], p[1] - points[next]![1]);
+      if (!done.has(i) && d < near[i]!.d) near[i] = { to: next, d };
+    });
+  }
+  return out;
 }
 
 // drawRulers draws the rulers with the place of the pointer, and which way the drawing looks.

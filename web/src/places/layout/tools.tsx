@@ -2,7 +2,7 @@
 
 import type { Point } from '../../engine/types';
 import { millimetres } from '../../engine/units';
-import { make } from './gestures';
+import { make } from './make';
 import { Exact, Pick } from './exact';
 import { PartPick } from './pattern';
 import { middle, view } from './canvas';
