@@ -23,7 +23,7 @@ lamps:
 `
 
 // opened opens a desk on a job file of its own.
-func opened(t *testing.T, text string, opt Options) (*Desk, string) {
+func opened(t testing.TB, text string, opt Options) (*Desk, string) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "lamp.yaml")
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {

@@ -51,9 +51,6 @@ var _ = enter(Command{
 				edits = append(edits, source.Set(source.Path{"lamps", a.Lamp, "leds", source.Index(i), "led", "group"}, a.Group))
 			}
 		}
-		if wrong := worse(s, a.Lamp, edits); wrong != nil {
-			return "", nil, wrong
-		}
 		became := func(group string) string {
 			for old := range gone {
 				if group == old+".1" {
@@ -62,7 +59,7 @@ var _ = enter(Command{
 			}
 			return group
 		}
-		edits, faults = relaid(s, edits, became)
+		edits, faults = relaid(s, a.Lamp, edits, became)
 		return "join " + counted(len(a.LEDs), "LED") + " as " + a.Group, edits, faults
 	},
 })
@@ -99,16 +96,13 @@ var _ = enter(Command{
 			heir[group+".1"] = names[0] + ".1"
 		}
 		edits = append(renamedRegions(s.File.Tree(), a.Lamp, gone), edits...)
-		if wrong := worse(s, a.Lamp, edits); wrong != nil {
-			return "", nil, wrong
-		}
 		became := func(group string) string {
 			if name := heir[group]; name != "" {
 				return name
 			}
 			return group
 		}
-		edits, faults = relaid(s, edits, became)
+		edits, faults = relaid(s, a.Lamp, edits, became)
 		return "unjoin " + counted(len(a.LEDs), "LED"), edits, faults
 	},
 })

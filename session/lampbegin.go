@@ -49,10 +49,11 @@ var _ = enter(Command{
 		}
 		lamp = append(lamp, source.Field{Key: "place", Value: source.Fields{{Key: "end", Value: string(a.End)}, {Key: "side", Value: string(a.Side)}, {Key: "at", Value: []any{a.At[0], a.At[1]}}}})
 		edits := []source.Edit{source.Insert(source.Path{"lamps"}, a.Name, source.Below{Value: lamp})}
-		if wrong := worse(s, a.Name, edits); wrong != nil {
-			return "", nil, wrong
+		tried, faults := outcomeOf(s, edits)
+		if tried == nil {
+			return "", nil, faults
 		}
-		return "begin lamp " + a.Name, edits, nil
+		return "begin lamp " + a.Name, edits, tried.in(a.Name)
 	},
 })
 

@@ -47,10 +47,7 @@ var _ = enter(Command{
 		if len(edits) == 0 {
 			return "", nil, refuse("name at least one value", "nothing is to be changed")
 		}
-		if wrong := worse(s, a.Lamp, edits); wrong != nil {
-			return "", nil, wrong
-		}
-		edits, faults = relaid(s, edits, nil)
+		edits, faults = relaid(s, a.Lamp, edits, nil)
 		return "change " + p.text("name"), edits, faults
 	},
 })
@@ -96,7 +93,7 @@ var _ = enter(Command{
 			edits = append(edits, erased(tree, lamp, patterns[lamp])...)
 		}
 		label := "erase " + calledAll(tree, a.Paths)
-		edits, faults := relaid(s, edits, nil)
+		edits, faults := relaid(s, "", edits, nil)
 		return label, edits, faults
 	},
 })

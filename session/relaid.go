@@ -12,12 +12,18 @@ import (
 // relaid completes the edits of a layout, so that the wiring maps fit the lamp afterwards: each group keeps its output, a group that is
 // gone frees its own, and a new one hangs on none. became gives a group's name afterwards and may be nil. Where the edits break the job the
 // maps are left alone.
-func relaid(s *State, edits []source.Edit, became func(group string) string) ([]source.Edit, report.List) {
-	next, faults := s.File.Apply(edits...)
-	if next == nil {
+//
+// Edits that break the named lamp, when it was whole, are refused with what is wrong. Without a name none are.
+func relaid(s *State, lamp string, edits []source.Edit, became func(group string) string) ([]source.Edit, report.List) {
+	tried, faults := outcomeOf(s, edits)
+	if tried == nil {
 		return nil, faults
 	}
-	if s.Seen == nil || s.Document == nil {
+	if wrong := tried.in(lamp); lamp != "" && wrong != nil && whole(s, lamp) {
+		return nil, wrong
+	}
+	after := tried.state
+	if s.Seen == nil || s.Document == nil || after == nil {
 		return edits, nil
 	}
 	before := map[string]map[string]int{} // module, group, output (1-based)
@@ -38,10 +44,6 @@ func relaid(s *State, edits []source.Edit, became func(group string) string) ([]
 		}
 		before[m.Name] = outputs
 	}
-	after := resolved(s, next)
-	if after == nil {
-		return edits, nil
-	}
 	var dead []source.Edit
 	for _, m := range after.Seen.Modules {
 		doc, _ := after.Document.Modules.Get(m.Name)
@@ -60,10 +62,11 @@ func relaid(s *State, edits []source.Edit, became func(group string) string) ([]
 		dead = append(dead, gone...)
 	}
 	if len(dead) > 0 {
-		if next, faults = next.Apply(dead...); next == nil {
+		next, faults := tried.file.Apply(dead...)
+		if next == nil {
 			return nil, faults
 		}
-		if after = resolved(s, next); after == nil {
+		if after = resolved(s, next).state; after == nil {
 			return edits, nil
 		}
 		edits = append(edits, dead...)
@@ -84,48 +87,62 @@ func relaid(s *State, edits []source.Edit, became func(group string) string) ([]
 	return edits, nil
 }
 
-// resolved gives what is understood of a changed file; nil when a lamp cannot be. A lamp that has no LED yet is no such fault.
-func resolved(s *State, f *source.File) *State {
-	doc, list := job.Of(f)
-	if doc == nil || list.HasErrors() {
-		return nil
-	}
-	seen, list := kit.Build(doc, kit.Beside(s.Path))
-	for _, d := range list {
-		if at := f.PathAt(d.Place); d.Severity == report.StopWork && d.ID != "no-led" && (len(at) == 0 || at[0] == "lamps" || at[0] == "parts") {
-			return nil
-		}
-	}
-	if seen == nil {
-		seen = kit.Understood(doc, kit.Beside(s.Path))
-	}
-	return &State{Path: s.Path, File: f, Document: doc, Seen: seen}
+// outcome is what edits would make of a job.
+type outcome struct {
+	state *State      // file, document and what is seen; nil when a lamp cannot be understood
+	wrong report.List // what would stop work, with its places in the file
+	file  *source.File
 }
 
-// worse gives what stops work in a lamp after edits and did not before: such edits are refused, for they only break what was whole.
-func worse(s *State, lamp string, edits []source.Edit) report.List {
-	if s.Document == nil {
-		return nil
-	}
-	for _, d := range s.Problems {
-		if at := s.File.PathAt(d.Place); d.Severity == report.StopWork && d.ID != "no-led" && len(at) > 1 && at[0] == "lamps" && at[1] == lamp {
-			return nil // it was not whole
-		}
-	}
+// outcomeOf tries edits out. A lamp that has no LED yet is no fault of a layout.
+func outcomeOf(s *State, edits []source.Edit) (*outcome, report.List) {
 	next, faults := s.File.Apply(edits...)
 	if next == nil {
-		return faults
+		return nil, faults
 	}
-	doc, list := job.Of(next)
-	if doc != nil && !list.HasErrors() {
-		_, more := kit.Build(doc, kit.Beside(s.Path))
+	return resolved(s, next), nil
+}
+
+func resolved(s *State, f *source.File) *outcome {
+	o := &outcome{file: f}
+	doc, list := job.Of(f)
+	broken := doc == nil || list.HasErrors()
+	if !broken {
+		k, more := kit.Build(doc, kit.Beside(s.Path))
 		list = append(list, more...)
+		if k == nil {
+			k = kit.Understood(doc, kit.Beside(s.Path))
+		}
+		o.state = &State{Path: s.Path, File: f, Document: doc, Seen: k}
 	}
-	var wrong report.List
-	for _, d := range next.Finish(list) {
-		if at := next.PathAt(d.Place); d.Severity == report.StopWork && d.ID != "no-led" && len(at) > 1 && at[0] == "lamps" && at[1] == lamp {
+	for _, d := range list {
+		if d.Severity != report.StopWork || d.ID == "no-led" {
+			continue
+		}
+		o.wrong = append(o.wrong, d)
+		if at := f.PathAt(d.Place); len(at) == 0 || at[0] == "lamps" || at[0] == "parts" {
+			o.state = nil
+		}
+	}
+	return o
+}
+
+// in gives what would stop work in a lamp.
+func (o *outcome) in(lamp string) (wrong report.List) {
+	for _, d := range o.file.Finish(o.wrong) {
+		if at := o.file.PathAt(d.Place); len(at) > 1 && at[0] == "lamps" && at[1] == lamp {
 			wrong = append(wrong, d)
 		}
 	}
 	return wrong
+}
+
+// whole tells whether nothing in a lamp stops work. What is broken already may be changed in any way, for that may mend it.
+func whole(s *State, lamp string) bool {
+	for _, d := range s.Problems {
+		if at := s.File.PathAt(d.Place); d.Severity == report.StopWork && d.ID != "no-led" && len(at) > 1 && at[0] == "lamps" && at[1] == lamp {
+			return false
+		}
+	}
+	return true
 }
