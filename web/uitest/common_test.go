@@ -188,7 +188,16 @@ func (p *Page) within() (context.Context, context.CancelFunc) {
 // Click clicks the middle of an element that is there and can be seen.
 func (p *Page) Click(css string) {
 	p.Helper()
-	p.Do(named("click "+css, chromedp.Click(chromedp.CSS(css))))
+	var err error
+	for range 8 { // a node that the page has drawn anew meanwhile is clicked in vain: look for it again
+		ctx, cancel := context.WithTimeout(p.Ctx, patience/6)
+		err = chromedp.Do(ctx, chromedp.Click(chromedp.CSS(css)))
+		cancel()
+		if err == nil {
+			return
+		}
+	}
+	p.Fatal(err)
 }
 
 // Drag drags from the middle of one element to that of another.
