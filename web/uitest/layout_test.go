@@ -323,14 +323,14 @@ func TestLayoutOfABrokenText(t *testing.T) {
 	b := boardOf(t, drawnJob)
 	b.click(20, 20)
 	b.text(strings.Replace(drawnJob, "columns: 8, rows: 3", "columns: many, rows: 3", 1))
-	b.Wait(`document.querySelector('.layout-note')?.innerText.includes('shown as it was before')`)
+	b.Wait(`document.querySelector('.broken')?.innerText.includes('as it was before') && document.querySelector('[data-tool=row]').ariaDisabled === 'true'`)
 	b.Shot("layout-broken")
 	if says := b.Text(".layout-panel"); !strings.Contains(says, "Columns") {
 		t.Errorf("what is chosen is not told any more: %q", says)
 	}
 	b.field("Columns", "6") // it can be mended here
 	b.says("columns: 6, rows: 3")
-	b.Wait(`!document.querySelector('.layout-note')`)
+	b.Wait(`!document.querySelector('.broken') && document.querySelector('[data-tool=row]').ariaDisabled !== 'true'`)
 
 	fresh := openPage(t, strings.Replace(drawnJob, "part: amber-590", "part: [", 1), "layout")
 	fresh.Wait(`document.querySelector('.empty-place')?.innerText.includes('cannot be read as a document')`)

@@ -20,6 +20,7 @@ export const view = signal<View | null>(null);
 export const panned = signal(false); // the space bar is held: a drag moves the sheet
 let viewOf = '';
 let placedOf = '';
+let untouched = true; // nobody has moved the view since it showed the whole lamp
 
 const size = signal({ width: 1, height: 1, letter: 1 });
 
@@ -33,14 +34,20 @@ export function whole() {
   const s = photo.peek() && sizes.peek()[photo.peek()!.file];
   const corners: Point[] = m && s && !hidden.peek() && d.lamp.leds.length === 0 ? ([[0, 0], [s.width, 0], [s.width, s.height], [0, s.height]] as Point[]).map((c) => apply(m, c)).filter((c) => Math.hypot(...c) < far) : [];
   const box = boundsOf([...d.lamp.outline, ...d.lamp.leds.map((l): Point => [l[0], l[1]]), ...d.paths.flatMap((p) => p.points), ...corners]);
-  view.value = fitted(box, width, height, { left: ruler * letter, top: (ruler + 26) * letter, rest: 26 * letter });
+  untouched = true;
+  view.value = fitted(box, width, height, { left: ruler * letter, top: (ruler + 36) * letter, rest: 24 * letter });
 }
 
+const look = (v: View) => {
+  untouched = false;
+  view.value = v;
+};
+
 export const zoom = (factor: number) => {
-  if (view.peek()) view.value = zoomed(view.peek()!, factor, [size.peek().width / 2, size.peek().height / 2]);
+  if (view.peek()) look(zoomed(view.peek()!, factor, [size.peek().width / 2, size.peek().height / 2]));
 };
 export const pan = (dx: number, dy: number) => {
-  if (view.peek()) view.value = { ...view.peek()!, x: view.peek()!.x + dx, y: view.peek()!.y + dy };
+  if (view.peek()) look({ ...view.peek()!, x: view.peek()!.x + dx, y: view.peek()!.y + dy });
 };
 
 // middle is the middle of what is seen, mm.
@@ -70,7 +77,7 @@ export function Canvas() {
       const before = size.peek();
       size.value = next;
       const v = view.peek();
-      if (!v || before.width === 1) whole();
+      if (!v || untouched) whole();
       else view.value = { ...v, x: v.x + (next.width - before.width) / 2, y: v.y + (next.height - before.height) / 2 };
     };
     const seen = new ResizeObserver(resize);
@@ -129,7 +136,7 @@ export function Canvas() {
         if (now && now !== placedOf) whole(); // a photo that has just been placed has another size than before
         placedOf = now;
       }),
-      attach({ host: el, view: () => view.peek()!, look: (v) => (view.value = v), under: (led) => (under.value = led) }),
+      attach({ host: el, view: () => view.peek()!, look, under: (led) => (under.value = led) }),
     ];
     void document.fonts?.ready.then(() => (size.value = { ...size.peek() }));
     return () => {

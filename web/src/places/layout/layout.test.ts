@@ -43,6 +43,8 @@ test('LEDs stand where the server will put them', () => {
 
 test('a drag is said in words', () => {
   assert.equal(inWords('row', { from: ['0', '0'], to: ['40', '0'], count: '5' }), '40 mm, 5 LEDs, 10 mm apart');
+  assert.equal(inWords('line', { through: [['0', '0'], ['10', '0'], ['10', '10']], count: '5', closed: 'true' }), '34.14 mm, 5 LEDs, 6.83 mm apart');
+  assert.equal(inWords('row', { from: ['?', '0'], count: '5' }), '');
   assert.equal(inWords('grid', { from: ['0', '0'], to: ['30', '10'], columns: '4', rows: '3' }), '12 LEDs, 10 × 5 mm apart');
 });
 

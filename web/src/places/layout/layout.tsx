@@ -42,7 +42,7 @@ export function LayoutPlace() {
   return (
     <div class="layout">
       <Bar />
-      {d.current ? d.hand && <Hand of={d.on} /> : <Stale name={d.lamp.name} />}
+      {d.current ? d.hand && <Hand of={d.on} /> : job.value!.lamps.length > 0 && <Stale name={d.lamp.name} />}
       <Tools />
       <div class="sheet">
         <div class="sheet-over">

@@ -9,8 +9,8 @@ import { many } from '../../ui/words';
 import { rename, setPattern } from './acts';
 import type { Drawing, Pattern } from './drawing';
 import { Exact, Pair, Pick } from './exact';
-import { groupings, inWords, long, mm, type Drawn } from './shapes';
-import { ledsOf, lengthOf } from './unroll';
+import { groupings, inWords, long, mm, reachOf, type Drawn } from './shapes';
+import { ledsOf } from './unroll';
 
 export const kindNames: Record<string, string> = { led: 'Single LED', row: 'Row', column: 'Column', grid: 'Grid', ring: 'Ring', arc: 'Arc', line: 'Line', list: 'Table' };
 
@@ -65,7 +65,7 @@ export function PatternValues({ d, p }: { d: Drawing; p: Pattern }) {
       )}
       {p.kind === 'line' && (
         <>
-          <Counted b={b} reach={lengthOf(ledsOf('line', { ...b, count: '400' }))} set={set} />
+          <Counted b={b} reach={reachOf(b)} set={set} />
           <label class="tick">
             <input type="checkbox" checked={text('closed') === 'true'} onChange={(e) => void set({ closed: e.currentTarget.checked ? 'true' : null })} />
             Closed: back to the first corner
@@ -81,7 +81,7 @@ export function PatternValues({ d, p }: { d: Drawing; p: Pattern }) {
         <Exact name="Group by" value={p.group} offers={groupings(p.leds.length || ledsOf(p.kind, b).length, p.kind === 'grid' ? Number(text('columns')) : 0, p.kind === 'grid' ? Number(text('rows')) : 0)} set={(v) => set({ group: v })} />
       )}
       <p class="faint exact-says">
-        {p.kind !== 'led' && p.kind !== 'list' ? `${inWords(p.kind as Drawn, b)}. ` : ''}
+        {p.kind !== 'led' && p.kind !== 'list' && inWords(p.kind as Drawn, b) ? `${inWords(p.kind as Drawn, b)}. ` : ''}
         {p.leds.length > 0 && `${many(new Set(p.leds.map((i) => d.lamp.leds[i]![2])).size, 'group')}.`}{' '}
         <button class="link" onClick={() => inspect(['lamps', d.on, 'leds', String(p.index)])}>
           Inspect
@@ -130,7 +130,7 @@ function Counted({ b, reach, set }: { b: Mapping; reach: number; set: (v: Record
     <div class="exact-two">
       {spaced ? <Exact name="Spacing" value={b.spacing as string} set={(v) => set({ spacing: v })} /> : <Exact name="Count" value={count} set={(v) => set({ count: v })} />}
       <button class="quiet exact-other" onClick={other} title={spaced ? 'Say how many LEDs there are instead' : 'Say how far apart they are instead'}>
-        {spaced ? `${gaps + 1} LEDs: count` : `${mm(reach / gaps)} mm: spacing`}
+        {spaced ? `or ${gaps + 1} LEDs` : `or ${mm(reach / gaps)} mm apart`}
       </button>
     </div>
   );

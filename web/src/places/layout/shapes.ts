@@ -2,6 +2,7 @@
 
 import type { Mapping } from '../../engine/tree';
 import type { Point } from '../../engine/types';
+import { pointsOf } from './drawing';
 import { angleTo, distance, ledsOf, lengthOf } from './unroll';
 
 export type Drawn = 'row' | 'column' | 'grid' | 'ring' | 'arc' | 'line'; // patterns that are drawn
@@ -119,17 +120,26 @@ function line(points: Point[], size: Size): Mapping | null {
 // apart leaves out points that stand on the one before them, as the second click of a double click does.
 export const apart = (points: Point[]) => points.filter((p, i) => i === 0 || distance(p, points[i - 1]!) >= least);
 
+// reachOf is the length of a line pattern.
+export function reachOf(body: Mapping): number {
+  const through = pointsOf(body.through);
+  return lengthOf(body.closed === 'true' && through[0] ? [...through, through[0]] : through);
+}
+
 // inWords says what a pattern is while it is dragged.
 export function inWords(kind: Drawn, body: Mapping): string {
   const leds = ledsOf(kind, body);
-  const n = `${leds.length} LEDs`;
-  const gap = leds.length > 1 ? distance(leds[0]!, leds[1]!) : 0;
+  if (leds.length === 0) return '';
+  const n = `${leds.length} LED${leds.length === 1 ? '' : 's'}`;
+  const reach = kind === 'line' ? reachOf(body) : lengthOf(leds);
+  const gaps = leds.length - (body.closed === 'true' ? 0 : 1);
+  const gap = leds.length < 2 ? 0 : kind === 'line' ? reach / gaps : distance(leds[0]!, leds[1]!);
   if (kind === 'grid') {
     const rows = Number(body.rows);
     const across = leds[rows] ? distance(leds[0]!, leds[rows]!) : 0;
     return `${n}, ${[across, rows > 1 ? gap : 0].filter((v) => v > 0).map(mm).join(' × ')} mm apart`;
   }
-  const first = kind === 'ring' || kind === 'arc' ? `radius ${String(body.radius)}` : long(lengthOf(leds));
+  const first = kind === 'ring' || kind === 'arc' ? `radius ${String(body.radius)}` : long(reach);
   return `${first}, ${n}${gap > 0 ? `, ${long(gap)} apart` : ''}`;
 }
 

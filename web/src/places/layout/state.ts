@@ -5,8 +5,8 @@ import { read, write } from '../../engine/settings';
 import { isMapping } from '../../engine/tree';
 import type { Lamp, Point } from '../../engine/types';
 import { parts } from '../../ui/catalogue';
-import { job } from '../../ui/state';
-import { alive, drawingOf, type Drawing, type Item } from './drawing';
+import { job, path } from '../../ui/state';
+import { alive, drawingOf, pathOf, type Drawing, type Item } from './drawing';
 import type { Change, Handle } from './handles';
 import type { Size, Tool } from './shapes';
 import type { Snap } from './snap';
@@ -72,6 +72,7 @@ export function letGo() {
 export function showLamp(name: string) {
   batch(() => {
     picked.value = name;
+    path.value = ['lamps', name];
     chosen.value = chosenGroups.value = [];
     form.value = corner.value = null;
     letGo();
@@ -82,6 +83,8 @@ export function choose(items: readonly Item[]) {
   batch(() => {
     chosen.value = items;
     corner.value = null;
+    const d = drawing.peek();
+    if (d && items.length === 1) path.value = pathOf(d, items[0]!); // the inspector shows the same, when it is open
   });
 }
 
