@@ -281,6 +281,9 @@ func (d *drawn) judge(t *rapid.T, verdicts []proof.Verdict) {
 		want := int(d.length / refresh)
 		if m, _ := d.kit.Module(v.Module); m.Fed.Only != nil {
 			want = int(400 * ms / refresh) // it is alive while its wire is on
+			if len(d.line.Conditions(script.Tap)) > 0 {
+				want = 0 // and not at all when that wire's tap is broken
+			}
 		}
 		if asleep := time.Duration(d.kit.Guard.SleepAfter) * us; asleep > 0 {
 			want = min(want, int(asleep/refresh))
