@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"lampwright/feed"
+	"lampwright/job"
 	"lampwright/lamp"
 	"lampwright/program"
 	"lampwright/report"
@@ -215,23 +216,10 @@ func otherSide(name string) string {
 	return name
 }
 
-// numbers writes ascending numbers as ranges: 1..3, 7.
+// numbers writes outputs as the document has them.
 func numbers(all []int) string {
 	if len(all) == 0 {
 		return "none"
 	}
-	var parts []string
-	for i := 0; i < len(all); {
-		j := i
-		for j+1 < len(all) && all[j+1] == all[j]+1 {
-			j++
-		}
-		if j > i {
-			parts = append(parts, fmt.Sprintf("%d..%d", all[i], all[j]))
-		} else {
-			parts = append(parts, strconv.Itoa(all[i]))
-		}
-		i = j + 1
-	}
-	return strings.Join(parts, ", ")
+	return job.OutputsOf(all).String()
 }
