@@ -73,8 +73,9 @@ func Build(doc *job.Document, files Files) (*Kit, report.List) {
 	return b.kit, b.list
 }
 
-// Understood gives what could be understood of a document that reads without fault but may name what there is not, to be looked at: things that are wrong may be missing or unfinished
-// in it (a module without outputs, a layer without an input), so nothing may be computed from it.
+// Understood gives what could be understood of a document that reads without fault but may name what there is not, to be looked at:
+// things that are wrong may be missing or unfinished in it (a module without outputs, a layer without an input), so nothing may be
+// computed from it.
 func Understood(doc *job.Document, files Files) *Kit { return build(doc, files).kit }
 
 func build(doc *job.Document, files Files) *builder {
