@@ -29,32 +29,13 @@ const (
 	leakMargin     = 0.75                   // share of the low threshold up to which a leaking wire may stand; common practice, no source
 	pullTolerance  = 0.05                   // of the resistor that is fitted
 	mostPullPower  = units.Power(2)         // more heat than this has no place in a lamp; common practice, no source
-	ratedUse       = 0.6                    // share of a resistor's rating that is used; common practice, no source
+	RatedUse       = 0.6                    // share of a resistor's rating that is used; common practice, no source
 	lowSource      = "calculated: ATmega328P data sheet, input low up to 0.3 VCC, through the board's divider"
 	practiceSource = "common practice"
 )
 
-// e12 is the series of preferred values with twelve steps a decade: IEC 60063.
-var e12 = [...]float64{1, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2}
-
-// ratings are the common sizes of resistors, W.
+// ratings are the common sizes of resistors, W; common practice, no source.
 var ratings = [...]units.Power{0.125, 0.25, 0.5, 1, 2, 3, 5}
-
-// largestE12 gives the largest preferred value that is not above r, at least 1 Ω; 0 when r is less.
-func largestE12(r float64) units.Resistance {
-	if !(r >= 1) {
-		return 0
-	}
-	const slack = 1 + 1e-9 // 4.7 kΩ computed is 4.7 kΩ
-	decade := math.Pow(10, math.Floor(math.Log10(r*slack)))
-	best := decade
-	for _, v := range e12 {
-		if v*decade <= r*slack {
-			best = v * decade
-		}
-	}
-	return units.Resistance(math.Round(best*10) / 10)
-}
 
 // Electrical compares the voltages of a wire with the thresholds of a board's input. A wire that floats too high when off gets
 // advice for a pull-down and a finding; where the feed has a pull-down already, that one is judged. Findings have no place. An
@@ -131,7 +112,7 @@ func pullDownFor(l Leak, limit units.Voltage, input float64) PullDown {
 		if down := float64(l.Through) * float64(limit) / float64(l.Volts-limit); down < input {
 			most = 1 / (1/down - 1/input) / (1 + pullTolerance)
 		}
-		p.AtMost = largestE12(min(most, float64(maxPull)))
+		p.AtMost = units.E12AtMost(min(units.Resistance(most), maxPull))
 		p.Fit = min(p.AtMost, usualPullDown)
 	}
 	if p.Fit == 0 || heat(p.Fit) > mostPullPower {
@@ -152,7 +133,7 @@ func fitted(r units.Resistance) PullDown {
 // ratingFor gives the least common rating that bears a heat; 0 when none does.
 func ratingFor(p units.Power) units.Power {
 	for _, r := range ratings {
-		if p <= r*ratedUse {
+		if p <= r*RatedUse {
 			return r
 		}
 	}

@@ -2,7 +2,6 @@ package feed
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -20,18 +19,6 @@ func circuit(t testing.TB) board.InputCircuit {
 		t.Fatal(err)
 	}
 	return b.Input
-}
-
-// Preferred values of IEC 60063, series E12.
-func TestLargestE12(t *testing.T) {
-	for r, want := range map[float64]units.Resistance{
-		0.9: 0, 1: 1, 1.19: 1, 1.2: 1.2, 9.9: 8.2, 10: 10, 99: 82, 2199: 1800, 2200: 2200, 2700 * 0.9999999999: 2700,
-		15999: 15000, 1e6: 1e6, math.NaN(): 0,
-	} {
-		if got := largestE12(r); got != want {
-			t.Errorf("%g: %v, want %v", r, got, want)
-		}
-	}
 }
 
 func TestLeakOf(t *testing.T) {
@@ -113,12 +100,7 @@ func TestPullDownIsTheLargest(t *testing.T) {
 		if v := stands(l, float64(advice.AtMost)*1.05); v > limit*1.000001 {
 			t.Fatalf("%v: %v leaves it at %g V", l, advice, v)
 		}
-		decade := math.Pow(10, math.Floor(math.Log10(float64(advice.AtMost))+1e-9))
-		i := slices.IndexFunc(e12[:], func(v float64) bool { return math.Abs(v*decade-float64(advice.AtMost)) < 1e-6*decade })
-		next := 10 * decade
-		if i+1 < len(e12) {
-			next = e12[i+1] * decade
-		}
+		next := float64(units.E12AtLeast(advice.AtMost * 1.01))
 		if v := stands(l, next*1.05); v <= limit && next < 100e3 {
 			t.Fatalf("%v: %v, yet %g Ω leaves it at %g V", l, advice, next, v)
 		}

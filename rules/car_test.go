@@ -162,11 +162,3 @@ func TestDrainAsleep(t *testing.T) {
 		t.Errorf("50 mA: %g days", got)
 	}
 }
-
-func TestPreferredLoads(t *testing.T) {
-	for ohms, want := range map[float64][2]float64{150: {150, 150}, 149: {120, 150}, 151: {150, 180}, 9.9: {8.2, 10}, 1000: {1000, 1000}, 83: {82, 100}} {
-		if got := [2]float64{float64(largest(ohms)), float64(smallest(ohms))}; got != want {
-			t.Errorf("%g Ω lies between %v, want %v", ohms, got, want)
-		}
-	}
-}

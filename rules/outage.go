@@ -2,9 +2,9 @@ package rules
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/report"
 	"lampwright/units"
@@ -13,22 +13,17 @@ import (
 // What a load for the car's lamp check is judged at.
 const (
 	checkSupply   = units.Voltage(12)       // least supply at which a car checks: engine off, battery at rest. Common practice, no source
-	hotSupply     = units.Voltage(16)       // ISO 16750-2, upper end of the common operating range, from memory
-	loadTolerance = 0.05                    // of the resistor
-	ratedUse      = 0.6                     // share of a resistor's rating that is used. Common practice, no source
+	loadTolerance = 0.05                    // of a common load resistor. Common practice, no source
 	flasherOn     = 0.75                    // longest share of a flasher's time that is on: FMVSS 108 Figure 2, from memory
 	checkEvery    = 500 * units.Millisecond // shortest time from one switching-on to the next: 120 flashes a minute, likewise
 )
 
-// ratings are the common sizes of load resistors, W.
+// ratings are the common sizes of load resistors, W. Common practice, no source.
 var ratings = []units.Power{0.25, 0.5, 1, 2, 3, 5, 10, 25, 50, 100}
 
 // outages judges the loads that stand in for a bulb.
 func outages(k *kit.Kit) (list report.List) {
 	for _, o := range k.Outages {
-		if o.Input == nil {
-			continue
-		}
 		list.Add(tooLittle(k, o)...)
 		list.Add(tooMuch(o)...)
 		list.Add(tooHot(o)...)
@@ -53,7 +48,7 @@ func tooLittle(k *kit.Kit, o *kit.Outage) (list report.List) {
 			severity = report.StopWork
 		}
 	}
-	most := largest(float64(checkSupply) / (float64(o.Threshold) * (1 + loadTolerance)))
+	most := units.E12AtMost(units.Resistance(float64(checkSupply) / (float64(o.Threshold) * (1 + loadTolerance))))
 	list.Add(report.Findingf(severity, "outage-little", o.At, "the load of %q draws %s at %s, and the car looks for %s", o.Name, milliamps(least), checkSupply, o.Threshold).
 		Because("%s", what).Against(milliamps(least), "at least "+o.Threshold.String(), "the job's own threshold; "+checkSupply.String()+" and 5 % of the resistor: common practice, no source").
 		Do("take a load of %s or less", most))
@@ -62,15 +57,15 @@ func tooLittle(k *kit.Kit, o *kit.Outage) (list report.List) {
 
 // tooMuch finds a load that an output does not bear.
 func tooMuch(o *kit.Outage) (list report.List) {
-	most := float64(hotSupply) / (float64(o.Load) * (1 - loadTolerance))
+	most := float64(feed.HotSupply) / (float64(o.Load) * (1 - loadTolerance))
 	limit := o.Module.Board.Limits.Output
 	if most <= float64(limit.Is) {
 		return nil
 	}
-	list.Add(report.Findingf(report.Caution, "outage-output", o.At, "the load of %q draws %s at %s from output %d of %q, which bears %s", o.Name, milliamps(most), hotSupply, o.Output+1, o.Module.Name, limit.Is).
+	list.Add(report.Findingf(report.Caution, "outage-output", o.At, "the load of %q draws %s at %s from output %d of %q, which bears %s", o.Name, milliamps(most), feed.HotSupply, o.Output+1, o.Module.Name, limit.Is).
 		Because("an output that fails conducts for ever, and the load burns").See(o.Module.At, "board %s", o.Module.Board.Name).
 		Against(milliamps(most), limit.Is.String(), limit.Source).
-		Do("take a load of %s or more, or let the output switch a transistor that bears it, or use a board with stronger outputs", smallest(float64(hotSupply)/(float64(limit.Is)*(1-loadTolerance)))))
+		Do("take a load of %s or more, or let the output switch a transistor that bears it, or use a board with stronger outputs", units.E12AtLeast(units.Resistance(float64(feed.HotSupply)/(float64(limit.Is)*(1-loadTolerance))))))
 	return list
 }
 
@@ -83,14 +78,14 @@ func tooHot(o *kit.Outage) (list report.List) {
 	case strings.HasPrefix(o.Input.Road, "turn-"):
 		share = flasherOn
 	}
-	heat := share * float64(hotSupply) * float64(hotSupply) / (float64(o.Load) * (1 - loadTolerance))
+	heat := share * float64(feed.HotSupply) * float64(feed.HotSupply) / (float64(o.Load) * (1 - loadTolerance))
 	need := units.Power(0)
 	for _, r := range ratings {
-		if need == 0 && heat <= float64(r)*ratedUse {
+		if need == 0 && heat <= float64(r)*feed.RatedUse {
 			need = r
 		}
 	}
-	figure, source := fmt.Sprintf("%.2f W", heat), fmt.Sprintf("%.0f %% of the rating, common practice, no source; %s: ISO 16750-2, from memory", 100*ratedUse, hotSupply)
+	figure, source := fmt.Sprintf("%.2f W", heat), fmt.Sprintf("%.0f %% of the rating, common practice, no source; %s: ISO 16750-2, from memory", 100*feed.RatedUse, feed.HotSupply)
 	remedy := fmt.Sprintf("fit a resistor rated %s or more on bare metal, away from wires and plastic, and write rating: %s", need, need)
 	if need == 0 {
 		remedy = "take a larger load, or none: no resistor that fits a lamp bears this"
@@ -99,9 +94,9 @@ func tooHot(o *kit.Outage) (list report.List) {
 	case o.Rating == 0:
 		list.Add(report.Findingf(report.Note, "outage-rating", o.At, "the load of %q turns up to %s into heat, and it is not said what it bears", o.Name, figure).
 			Because("a load resistor in a lamp is what most often burns").Against(figure, "not said", source).Do("%s", remedy))
-	case heat > float64(o.Rating)*ratedUse:
+	case heat > float64(o.Rating)*feed.RatedUse:
 		list.Add(report.Findingf(report.Caution, "outage-hot", o.At, "the load of %q turns up to %s into heat, and is rated %s", o.Name, figure, o.Rating).
-			Because("a load resistor in a lamp is what most often burns").Against(figure, fmt.Sprintf("%.2f W", float64(o.Rating)*ratedUse), source).Do("%s", remedy))
+			Because("a load resistor in a lamp is what most often burns").Against(figure, fmt.Sprintf("%.2f W", float64(o.Rating)*feed.RatedUse), source).Do("%s", remedy))
 	}
 	return list
 }
@@ -119,28 +114,3 @@ func hides(k *kit.Kit, o *kit.Outage) (list report.List) {
 }
 
 func milliamps(amperes float64) string { return fmt.Sprintf("%.0f mA", amperes*1e3) }
-
-// e12 is the series of preferred values with twelve steps a decade: IEC 60063.
-var e12 = []float64{1, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2, 10}
-
-// largest gives the largest preferred value that is not above so many ohms, smallest the smallest that is not below.
-func largest(ohms float64) units.Resistance {
-	decade := math.Pow(10, math.Floor(math.Log10(ohms)))
-	best := decade
-	for _, v := range e12 {
-		if v*decade <= ohms*(1+1e-9) {
-			best = v * decade
-		}
-	}
-	return units.Resistance(math.Round(best*100) / 100)
-}
-
-func smallest(ohms float64) units.Resistance {
-	decade := math.Pow(10, math.Floor(math.Log10(ohms)))
-	for _, v := range e12 {
-		if v*decade >= ohms*(1-1e-9) {
-			return units.Resistance(math.Round(v*decade*100) / 100)
-		}
-	}
-	return units.Resistance(10 * decade)
-}
