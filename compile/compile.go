@@ -8,7 +8,6 @@ import (
 	"lampwright/kit"
 	"lampwright/program"
 	"lampwright/report"
-	"lampwright/units"
 )
 
 // compiler compiles one kit.
@@ -83,7 +82,7 @@ func (c *compiler) wires(out *Result) {
 		}
 		c.filters[in], delays[in] = filter, delay
 		if in.Reference != nil {
-			delay.On += toldApartMS * units.Millisecond
+			delay.On += feed.ToldApart
 		}
 		out.Wires = append(out.Wires, Wire{Of: in, Filter: filter, Delay: delay})
 	}

@@ -12,10 +12,6 @@ import (
 	"lampwright/units"
 )
 
-// toldApartMS is how much later than its wire a turn counts whose wire lights for the stop as well, ms: it must stand apart from
-// the reference for six frames (docs/engine.md, section 3.2).
-const toldApartMS = 6 * program.FrameMS
-
 // reads gives the mask of the input numbers at which a module's program reads an input: those of its pins or, where the turn is
 // told apart from the stop on its wire, those of the turn alone.
 func reads(m *kit.Module, in *kit.Input) (mask uint8) {
@@ -30,16 +26,16 @@ func reads(m *kit.Module, in *kit.Input) (mask uint8) {
 	return mask
 }
 
-// keepUp is how far apart in time a wire that lights for the stop as well and its reference may be read: less than the six frames after
-// which the two count as apart, by a frame, ms. Farther apart a brake would look like a flash.
-const keepUpMS = toldApartMS - program.FrameMS
+// keepUp is how far apart in time a wire that lights for the stop as well and its reference may be read: a frame less than that after
+// which the two count as apart. Farther apart a brake would look like a flash.
+const keepUp = feed.ToldApart - program.FrameMS*units.Millisecond
 
 // keepsUp refuses a reference that is read so much later or sooner than the wire that a brake alone would look like a flash.
 func (c *compiler) keepsUp(in *kit.Input, delays map[*kit.Input]feed.Delay) {
 	worst := feed.Apart(c.filters[in], delays[in], c.filters[in.Reference], delays[in.Reference])
-	if limit := units.Time(keepUpMS * units.Millisecond); worst > limit {
+	if worst > keepUp {
 		c.list.Add(report.Errorf("stop-reference", in.FeedAt, "%s and its reference %s are read up to %s apart, so that a brake would look like a flash", in.Name, in.Reference.Name, worst).
-			Against(worst.String(), limit.String(), "docs/engine.md, section 3.2").
+			Against(worst.String(), keepUp.String(), "docs/engine.md, section 3.2").
 			Because("the feeds of the two wires ask for filters of different speed").
 			Do("take a reference that is as clean as the wire, such as the pedal's own switch, or write carries-stop: {} without a reference where stop and turn look alike"))
 	}

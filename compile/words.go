@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"strings"
 
+	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
 )
@@ -32,7 +33,7 @@ func (m *Module) Words() (lines []string) {
 	}
 	for _, t := range m.Safe.StopTurn {
 		if t.Used {
-			say("in%d lights for the stop as well: told apart by in%d, its turn is read as in%d, %d ms later", t.Wire+1, t.Reference+1, t.Turn+1, toldApartMS)
+			say("in%d lights for the stop as well: told apart by in%d, its turn is read as in%d, %s later", t.Wire+1, t.Reference+1, t.Turn+1, feed.ToldApart)
 		}
 	}
 	for _, mask := range m.plainCarriers() {
@@ -82,9 +83,9 @@ func (m *Module) plainCarriers() (masks []uint8) {
 
 // loadWords tells what a load is for.
 func loadWords(o *kit.Outage) string {
-	for_ := "as long as it is on"
+	while := "as long as it is on"
 	if o.Window > 0 {
-		for_ = fmt.Sprintf("for %s after it came on", o.Window)
+		while = fmt.Sprintf("for %s after it came on", o.Window)
 	}
 	finds := map[kit.OutageKind]string{
 		kit.Message: "tells of a dead lamp", kit.FlashRate: "flashes faster", kit.ShutOff: "switches the wire off",
@@ -93,7 +94,7 @@ func loadWords(o *kit.Outage) string {
 	if o.Sense != nil {
 		only = fmt.Sprintf("; only while %s is on", o.Sense.Name)
 	}
-	return fmt.Sprintf("switches a load of %s on the wire of %s %s: below %s the car %s%s", o.Load, o.Input.Name, for_, o.Threshold, finds, only)
+	return fmt.Sprintf("switches a load of %s on the wire of %s %s: below %s the car %s%s", o.Load, o.Input.Name, while, o.Threshold, finds, only)
 }
 
 // listed joins the names of inputs.

@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"strings"
 
 	"lampwright/feed"
 	"lampwright/kit"
@@ -12,7 +11,6 @@ import (
 
 // Times of a turn on a wire that carries the stop.
 const (
-	apartMS       = 24.0  // the two wires differ for so long before the module takes it for a flash: docs/engine.md, section 3.2
 	framesMS      = 12.0  // from a filtered input to light, at most: docs/engine.md, section 1
 	shortestOnMS  = 150.0 // shortest legal flash: 120 a minute, lit for 30 % (FMVSS 108 Figure 2, SAE J590, from memory)
 	leastFlashMS  = 100.0 // light of one flash that an eye takes for a flash of its turn. Common practice, no source
@@ -33,6 +31,7 @@ func carried(k *kit.Kit) (list report.List) {
 			continue
 		}
 		_, delay, _ := feed.FilterFor(in.Feed, in.Road)
+		apartMS := feed.ToldApart.Milliseconds()
 		late := delay.On.Milliseconds() + apartMS + framesMS
 		if left := shortestOnMS - late; left < leastFlashMS {
 			list.Add(report.Findingf(report.Note, "turn-late", in.At, "on %q a flash lights up to %.0f ms late, %.0f ms of it because turn and brake must be told apart", in.Name, late, apartMS).
@@ -46,9 +45,5 @@ func carried(k *kit.Kit) (list report.List) {
 
 // stops tells whether a signal lights with the brake: on the stop's own input, or on a turn wire that carries it untold.
 func stops(y *kit.Layer) bool {
-	return !y.Show && (y.Input.Road == "stop" || carriesPlainly(y.Input))
-}
-
-func carriesPlainly(in *kit.Input) bool {
-	return strings.HasPrefix(in.Road, "turn-") && in.CarriesStop && in.Reference == nil
+	return !y.Show && (y.Input.Road == "stop" || y.Input.CarriesStop && y.Input.Reference == nil)
 }
