@@ -14,9 +14,9 @@ import (
 const (
 	turnWaitsMS    = 60
 	checkedBytes   = 256 // of the image in a frame (docs/engine.md, section 7)
-	turnFedMost    = turnWaitsMS / program.FrameMS * checkedBytes
-	turnFedSource  = "target of this program: the shortest legal flash is 150 ms"
 	turnWaitFrames = turnWaitsMS / program.FrameMS
+	turnFedMost    = turnWaitFrames * checkedBytes
+	turnFedSource  = "target of this program: the shortest legal flash is 150 ms"
 )
 
 // turnFed tells whether a module lives on its turn wire alone, and may wait with it. On a wire that lights for the brake as

@@ -10,6 +10,7 @@ import (
 	"lampwright/internal/randomjob"
 	"lampwright/kit"
 	"lampwright/program"
+	"lampwright/report"
 )
 
 // A random job is compiled whole, or refused for a limit of the module and for nothing else; and always to the same bytes.
@@ -28,7 +29,7 @@ func TestRandomJobsCompile(t *testing.T) {
 		if list.HasErrors() {
 			refused++
 			for _, d := range list {
-				if d.Severity == 0 && !slices.Contains(limits, d.ID) {
+				if d.Severity == report.StopWork && !slices.Contains(limits, d.ID) {
 					t.Fatalf("%v\n%s", d, text)
 				}
 			}

@@ -1,10 +1,11 @@
 package compile
 
 import (
+	"math/bits"
+
 	"lampwright/feed"
 	"lampwright/kit"
 	"lampwright/program"
-	"math/bits"
 )
 
 // safe sets up what a module does before, and without, a good image: stop full on stop, tail dim on tail, turn as its input
