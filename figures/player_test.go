@@ -14,7 +14,7 @@ import (
 	"lampwright/units"
 )
 
-// rowJob is a lamp of five groups, four of them wired crosswise, that a stop wire lights wholly. LOW and FED are filled in.
+// rowJob is a lamp of five groups, four of them wired crosswise, that a stop wire lights wholly. GUARD, LOW and FED are filled in.
 const rowJob = `lampwright: 1
 job: {title: Row, use: show-only}
 GUARD
