@@ -39,12 +39,7 @@ func crank(from, to units.Time, before units.Voltage) []Level {
 
 // SupplyLevels gives the car's supply over time, from time 0 on: usual where no condition says another. Each level lasts until the next.
 func (t *Timeline) SupplyLevels(usual units.Voltage) []Level {
-	var said []Condition
-	for _, c := range t.world {
-		if c.What == Supply {
-			said = append(said, c)
-		}
-	}
+	said := t.Conditions(Supply)
 	last := func(at units.Time, upTo int) (int, units.Voltage) {
 		for i := upTo - 1; i >= 0; i-- {
 			if said[i].Holds(at) && said[i].Is == "" {

@@ -2,6 +2,7 @@ package script
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -27,7 +28,7 @@ func Parse(file string, text []byte, known []string) (Script, report.List) {
 
 // ParseIn is Parse for a job that has these names and no others.
 func ParseIn(file string, text []byte, names Names) (Script, report.List) {
-	p := parser{file: file, known: names.Inputs, names: names}
+	p := parser{file: file, names: names}
 	if len(text) > MaxTextBytes {
 		p.faults.Add(report.Errorf("script-too-long", report.Place{File: file},
 			"the script is %d bytes long, and at most %d are read", len(text), MaxTextBytes).
@@ -64,7 +65,6 @@ func shortened(faults report.List) report.List {
 
 type parser struct {
 	file   string
-	known  []string
 	names  Names
 	script Script
 	faults report.List
@@ -187,17 +187,13 @@ func (w word) input(end int) string {
 			Expect("a letter or digit, then letters, digits, '-', '_' or '.'").Do("write it in that form"))
 		return name
 	}
-	if w.p.known == nil {
+	known := w.p.names.Inputs
+	if known == nil || slices.Contains(known, name) {
 		return name
 	}
-	for _, k := range w.p.known {
-		if k == name {
-			return name
-		}
-	}
-	d := w.fault("script-unknown-input", 0, end, "there is no input %q", name).DidYouMean(name, w.p.known)
-	if len(w.p.known) > 0 {
-		d = d.Do("use one of: %s", strings.Join(w.p.known, ", "))
+	d := w.fault("script-unknown-input", 0, end, "there is no input %q", name).DidYouMean(name, known)
+	if len(known) > 0 {
+		d = d.Do("use one of: %s", strings.Join(known, ", "))
 	} else {
 		d = d.Do("give the job an input first")
 	}

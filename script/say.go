@@ -2,6 +2,7 @@ package script
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"lampwright/report"
@@ -56,13 +57,8 @@ func (w word) where(known thing, from, end int) {
 		return
 	}
 	all, asked := w.p.names.Where[known.of]
-	if !asked {
+	if !asked || slices.Contains(all, name) {
 		return
-	}
-	for _, k := range all {
-		if k == name {
-			return
-		}
 	}
 	d := w.fault("script-unknown-place", from, end, "there is no %q for %s", name, known.of).DidYouMean(name, all)
 	if len(all) > 0 {
@@ -87,11 +83,9 @@ func listed(names []string) string {
 // is reads what the thing is, in runes from..end-1.
 func (w word) is(c *Condition, known thing, from, end int) {
 	text := w.text(from, end)
-	for _, word := range known.words {
-		if word == text {
-			c.Is = word
-			return
-		}
+	if slices.Contains(known.words, text) {
+		c.Is = text
+		return
 	}
 	refuse := func(expect string) {
 		w.p.faults.Add(w.fault("script-value", from, end, "%s cannot be %q", known.of, text).DidYouMean(text, known.words).
