@@ -87,7 +87,7 @@ func (x *reading) flashes(on []stretch) {
 		m := median(v)
 		return !slices.ContainsFunc(v, func(d float64) bool { return math.Abs(d-m) > m/4 })
 	}
-	if len(lengths) < 3 || len(periods) < 2 || !even(lengths) || !even(periods) || median(periods) > 2.5 || median(periods) < 0.25 {
+	if len(lengths) < 3 || len(periods) < 2 || !even(lengths) || !even(periods) || median(periods) > slowestFlash || median(periods) < quickestFlash {
 		return
 	}
 	x.sum.Rate = math.Round(60 / median(periods))

@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -62,12 +63,7 @@ func (x *reading) shared() bool {
 	x.sum.Shared = true
 	x.pulses(first)
 	on := slices.Concat(firsts, seconds)
-	slices.SortFunc(on, func(a, b stretch) int {
-		if a.from() < b.from() {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(on, func(a, b stretch) int { return cmp.Compare(a.from(), b.from()) })
 	x.tests(x.rest(on), on)
 	x.offLevel(on)
 	for _, s := range on {

@@ -65,9 +65,9 @@ func Share(first, second Feed) (list report.List) {
 	return list
 }
 
-// mostIn gives the most samples of a window that can fall into the pulses of a duty (0..1) and a frequency, with a clock of 0.5 %.
+// mostIn gives the most samples of a window that can fall into the pulses of a duty (0..1) and a frequency, at the worst clock.
 func mostIn(duty float64, at units.Frequency) int {
-	const fast, slow = 0.4975e-3, 0.5025e-3 // s
+	const fast, slow = float64(shortRefresh) / 1e9, float64(longRefresh) / 1e9 // s
 	period := 1 / float64(at)
 	window := shareWindow * slow
 	whole := math.Floor(window / period)

@@ -31,7 +31,9 @@ const (
 	longestLow    = 0.045 // a longer low is off; less is the low part of pulses
 	longestTest   = 0.0046
 	shortestOn    = 0.005
-	noFlash       = 1.0
+	noFlash       = 1.0   // on for so long is no flash
+	quickestFlash = 0.25  // from one flash to the next: twice as often as 120 a minute
+	slowestFlash  = 2.5   // likewise: 24 a minute
 	shortestQuiet = 0.003 // beside a test pulse
 	slowestTests  = 75.0  // Hz: short pulses that come more often dim
 	fastestTests  = 110.0 // Hz: and at most so often they may be tests all the same
