@@ -84,24 +84,27 @@ func TestRigRestartsOnlyWithoutSupply(t *testing.T) {
 	}
 }
 
-// The follower of the link wire keeps step with the leader, and goes its own way when the wire is broken: both play on.
+// A follower that lost its supply during the show is in step with the leader again at its next mark, and stays out of step while its
+// end of the link wire is open; then it plays all the same.
 func TestRigJoinsTheLink(t *testing.T) {
-	pulls := func(script string) (low, steps int) {
-		r := rig(t, pair(t), "ignition@0s..4s "+script, 5*s)
-		for r.At() < 4*s {
-			r.Step()
-			if r.Engine(0).Shown().Pull {
-				low++
-			}
-			steps++
+	const cut = "battery:rear-rh=gone@1s..1500ms "
+	follower := func(script string) [program.MaxOutputs]uint16 {
+		r := rig(t, pair(t), "ignition@0s..6s "+script, 6*s)
+		r.To(5 * s)
+		if !r.Pulled() {
+			t.Errorf("%s: the leader never pulls", script)
 		}
-		return low, steps
+		return r.Duties(1)
 	}
-	if low, _ := pulls(""); low == 0 {
-		t.Error("the leader never pulls")
+	want := follower("")
+	if got := follower(cut); got != want {
+		t.Errorf("out of step: %v, want %v", got, want)
 	}
-	if low, _ := pulls("link=low"); low == 0 {
-		t.Error("a leader whose wire is shorted gives up")
+	if got := follower(cut + "link:rear-rh=open"); got == want || got == [program.MaxOutputs]uint16{} {
+		t.Errorf("in step without the link, or dark: %v", got)
+	}
+	if got := follower("link=low"); got == [program.MaxOutputs]uint16{} {
+		t.Error("dark with a shorted link")
 	}
 }
 
