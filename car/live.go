@@ -1,8 +1,8 @@
 package car
 
 import (
+	"maps"
 	"math"
-	"strings"
 
 	"lampwright/kit"
 	"lampwright/script"
@@ -27,10 +27,8 @@ type live struct {
 	levels  []bool                    // what each wire asks now
 }
 
-// lever is how long after a flash the flasher still has a wire that carries the stop: kit.Wire's rule.
-const lever = units.Second
-
-// Hold lets hands have inputs, supply and heat from now on, whatever the script says of them; what else it breaks stays broken.
+// Hold lets hands have supply, inputs and heat of all modules from now on, whatever the script says of these and of taps, feeds, straps
+// and dead modules; outputs and a link wire that it breaks stay broken.
 func (r *Rig) Hold(k *kit.Kit, h Hands) {
 	if r.live == nil {
 		r.live = &live{kit: k, flashed: map[*kit.Input]units.Time{}, levels: make([]bool, len(k.Inputs))}
@@ -41,11 +39,7 @@ func (r *Rig) Hold(k *kit.Kit, h Hands) {
 			r.live.states = append(r.live.states, s)
 		}
 	}
-	inputs := map[string]bool{}
-	for name, on := range h.Inputs {
-		inputs[name] = on
-	}
-	h.Inputs = inputs
+	h.Inputs = maps.Clone(h.Inputs)
 	r.live.hands = h
 	for i, s := range r.live.states {
 		s.volts = h.Supply
@@ -79,10 +73,10 @@ func (l *live) wire(in *kit.Input, at units.Time, supply units.Voltage) bool {
 			high = high || pulse(other, at, supply)
 		case in.CarriesStop && other.Road == "stop" && (in.Reference == nil || in.Reference == other):
 			last, ever := l.flashed[in]
-			high = high || !pressed[in.Name] && (!ever || at-last > lever)
+			high = high || !pressed[in.Name] && (!ever || at-last >= kit.LeverGap)
 		}
 	}
-	if in.CarriesStop && pressed[in.Name] && strings.HasPrefix(in.Road, "turn-") {
+	if in.CarriesStop && pressed[in.Name] {
 		l.flashed[in] = at
 	}
 	return high

@@ -80,16 +80,16 @@ func (in *Input) Edges(line *script.Timeline, until units.Time, c feed.Condition
 	return feed.Wave(in.Feed, spans, until, c)
 }
 
-// leverGap is the longest dark time between two flashes of one use of the lever: 60 a minute, lit for 30 % (FMVSS 108, S9.3.1 by way
+// LeverGap is the longest dark time between two flashes of one use of the lever: 60 a minute, lit for 30 % (FMVSS 108, S9.3.1 by way
 // of SAE J590, from memory), and a margin.
-const leverGap = 1000 * units.Millisecond
+const LeverGap = 1000 * units.Millisecond
 
 // carried gives what the brake does to a turn wire that carries it: the wire is high with the brake, but from the first flash of the
 // lever to the last the flasher has it.
 func (k *Kit) carried(in *Input, line *script.Timeline, until units.Time, c feed.Conditions) []feed.Edge {
 	var lever []feed.Span
 	for _, s := range line.Spans(in.Name) {
-		if n := len(lever); n > 0 && s.From-lever[n-1].To < leverGap {
+		if n := len(lever); n > 0 && s.From-lever[n-1].To < LeverGap {
 			lever[n-1].To = s.To
 		} else {
 			lever = append(lever, feed.Span{From: s.From, To: s.To})
