@@ -137,21 +137,22 @@ func (d *driver) module(m *kit.Module) []Change {
 			changes = append(changes, Change{at, p})
 		}
 	}
+	lose := func(at units.Time) {
+		last := changes[len(changes)-1].Pins
+		last.Powered = false
+		put(at, last)
+	}
 	for _, at := range slices.Compact(times) {
 		if at > d.until {
 			break
 		}
 		if lost := s.tank.until(at); lost >= 0 && lost < at {
-			last := changes[len(changes)-1].Pins
-			last.Powered = false
-			put(lost, last)
+			lose(lost)
 		}
 		put(at, s.goTo(at))
 	}
 	if lost := s.tank.until(d.until); lost >= 0 {
-		last := changes[len(changes)-1].Pins
-		last.Powered = false
-		put(lost, last)
+		lose(lost)
 	}
 	return changes
 }

@@ -65,7 +65,13 @@ type running struct {
 	memory  *[program.MemoryBytes]byte
 	left    bool // out of the rig
 	asleep  bool
-	slept   [2]uint8 // input and link levels when it fell asleep
+	slept   levels // when it fell asleep
+}
+
+// levels is what a sleeping module watches.
+type levels struct {
+	in   uint8
+	link bool
 }
 
 // NewRig starts a rig at time 0. Units are those of the course's kit, in its order.
@@ -144,7 +150,7 @@ func (r *Rig) Step() {
 		if m.left {
 			continue
 		}
-		m.step(m.now.In, link || !m.linked())
+		m.step(levels{m.now.In, link || !m.linked()})
 	}
 	r.at += Refresh
 	r.changes()
@@ -153,32 +159,25 @@ func (r *Rig) Step() {
 // linked tells whether the module's end of the link wire is joined.
 func (m *running) linked() bool { return m.unit.Of.Link != "" && !m.now.LinkOpen }
 
-func (m *running) step(in uint8, link bool) {
+func (m *running) step(now levels) {
 	switch {
 	case m.engine == nil && !m.now.Powered:
 	case m.engine == nil:
 		if m.waits--; m.waits <= 0 {
 			m.start()
 		}
-	case m.asleep && m.slept == [2]uint8{in, bitOf(link)}:
+	case m.asleep && m.slept == now:
 	default:
 		if m.asleep {
 			m.asleep = false
 			m.engine.Woke()
 		}
 		m.engine.Sense(m.now.Codes.Supply, m.now.Codes.Heat)
-		m.engine.Step(in, link)
+		m.engine.Step(now.in, now.link)
 		if m.engine.MaySleep() {
-			m.asleep, m.slept = true, [2]uint8{in, bitOf(link)}
+			m.asleep, m.slept = true, now
 		}
 	}
-}
-
-func bitOf(high bool) uint8 {
-	if high {
-		return 1
-	}
-	return 0
 }
 
 // To goes on until a time. It does nothing when that has passed.
