@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -185,25 +186,57 @@ func (p *Page) within() (context.Context, context.CancelFunc) {
 	return context.WithTimeout(p.Ctx, patience)
 }
 
-// Click clicks the middle of an element that is there and can be seen.
-func (p *Page) Click(css string) {
+// middle gives the middle of an element in the window, once a hand could aim at it: it is scrolled to where it can be seen, has
+// stopped moving, and nothing lies over it.
+func (p *Page) middle(css string) (x, y float64) {
 	p.Helper()
-	var err error
-	for range 8 { // a node that the page has drawn anew meanwhile is clicked in vain: look for it again
-		ctx, cancel := context.WithTimeout(p.Ctx, patience/6)
-		err = chromedp.Do(ctx, chromedp.Click(chromedp.CSS(css)))
-		cancel()
-		if err == nil {
-			return
+	return p.aim(css, fmt.Sprintf(`(() => {
+		const e = document.querySelector(%s);
+		if (!e) return null;
+		e.scrollIntoView({block: 'nearest', inline: 'nearest', behavior: 'instant'});
+		const b = e.getBoundingClientRect(), x = b.left + b.width / 2, y = b.top + b.height / 2;
+		const top = document.elementFromPoint(x, y);
+		return b.width > 0 && b.height > 0 && top && (e.contains(top) || top.contains(e) || e.closest('label')?.contains(top)) ? [x, y] : null;
+	})()`, quoted(css)))
+}
+
+// still is how long a place that is aimed at must have stayed where it is.
+const still = 80 * time.Millisecond
+
+// aim evaluates an expression that gives a place of the window, or null, until it has given the same one for a while.
+func (p *Page) aim(what, place string) (x, y float64) {
+	p.Helper()
+	var last []float64
+	since, end := time.Now(), time.Now().Add(patience)
+	for {
+		at := ask[[]float64](p, "new Promise(f => requestAnimationFrame(() => f("+place+")))")
+		now := time.Now()
+		switch {
+		case len(at) != 2 || !slices.Equal(at, last):
+			last, since = at, now
+		case now.Sub(since) >= still:
+			return at[0], at[1]
+		}
+		if now.After(end) {
+			p.Fatalf("nobody can aim at %s: it is not there, does not rest, or lies under something else", what)
 		}
 	}
-	p.Fatal(err)
+}
+
+// Click clicks the middle of an element, once a hand could.
+func (p *Page) Click(css string) {
+	p.Helper()
+	x, y := p.middle(css)
+	p.Do(chromedp.MouseEvent("mouseMoved", x, y), chromedp.MouseClickXY(x, y))
 }
 
 // Drag drags from the middle of one element to that of another.
 func (p *Page) Drag(from, to string) {
 	p.Helper()
-	p.Do(named("drag "+from+" to "+to, chromedp.DragAndDrop(chromedp.CSS(from), chromedp.CSS(to))))
+	p.middle(from)
+	tx, ty := p.middle(to)
+	fx, fy := p.middle(from)
+	p.Do(chromedp.DragAndDropXY(fx, fy, tx, ty))
 }
 
 // Press types keys into whatever has the focus.
@@ -247,7 +280,7 @@ func ask[T any](p *Page, expression string) T {
 	p.Helper()
 	ctx, cancel := p.within()
 	defer cancel()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression))
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, awaited))
 	if err != nil {
 		p.Fatalf("%s: %v", expression, err)
 	}

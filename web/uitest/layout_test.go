@@ -58,11 +58,12 @@ func boardOf(t *testing.T, text string) *drawingBoard {
 
 func (b *drawingBoard) measure() {
 	b.Helper()
+	b.middle(".sheet-host")
 	box := ask[[]float64](b.Page, `(() => { const r = document.querySelector('.sheet-host').getBoundingClientRect(); return [r.left, r.top, r.right, r.bottom] })()`)
 	read := func(x, y float64) []float64 {
 		b.Do(chromedp.MouseEvent("mouseMoved", x, y))
-		b.Wait(`document.querySelectorAll('.readout-number').length === 2`)
-		return ask[[]float64](b.Page, `[...document.querySelectorAll('.readout-number')].map((n) => Number(n.innerText.slice(2)))`)
+		xmm, ymm := b.aim("the sheet", `((n) => n.length === 2 ? n : null)([...document.querySelectorAll('.readout-number')].map((n) => Number(n.innerText.slice(2))))`)
+		return []float64{xmm, ymm}
 	}
 	ax, ay, zx, zy := math.Round(box[0]+60), math.Round(box[1]+80), math.Round(box[2]-40), math.Round(box[3]-40)
 	p, q := read(ax, ay), read(zx, zy)

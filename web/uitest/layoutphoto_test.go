@@ -91,12 +91,12 @@ func photograph(t *testing.T, lit bool) string {
 // pixel clicks a place of the photo as it lies on the sheet.
 func (b *drawingBoard) pixel(x, y float64) {
 	b.Helper()
-	at := ask[[]float64](b.Page, fmt.Sprintf(`(() => {
+	wx, wy := b.aim("the photo", fmt.Sprintf(`(() => {
 		const img = document.querySelector('.sheet-photo'), host = img.parentElement.getBoundingClientRect();
 		const p = new DOMMatrix(getComputedStyle(img).transform).transformPoint(new DOMPoint(%g, %g));
 		return [host.left + p.x / p.w, host.top + p.y / p.w];
 	})()`, x, y))
-	b.Do(chromedp.MouseClickXY(at[0], at[1]))
+	b.Do(chromedp.MouseClickXY(wx, wy))
 }
 
 // A photo is laid under the sheet: two points and their distance give scale, four the perspective; the bright spots of a second
@@ -119,8 +119,8 @@ func TestLayoutPhoto(t *testing.T) {
 	b.Wait(`document.querySelector('.photo')?.innerText.includes('To scale by 2 points')`)
 	b.Shot("layout-photo-two")
 
-	b.Do(named("open", chromedp.Click(chromedp.CSS(".known summary"))))
-	b.Do(named("mark two more", chromedp.Click(chromedp.CSS(".marks + button"))))
+	b.Click(".known summary")
+	b.Click(".marks + button")
 	for _, c := range photoCorners[2:] {
 		b.pixel(seen(c))
 	}
@@ -134,7 +134,7 @@ func TestLayoutPhoto(t *testing.T) {
 
 	b.Do(chromedp.SetUploadFiles(chromedp.CSS(".photo .row ~ h3 ~ .row input[type=file]"), []string{photograph(t, true)}))
 	b.Wait(`document.querySelector('.photo')?.innerText.includes('Another lit photo')`)
-	b.Do(named("look", chromedp.Click(chromedp.CSS(".slide + button"))))
+	b.Click(".slide + button")
 	b.Wait(`document.querySelector('.spots-found')?.innerText.includes('12 found')`)
 	b.Shot("layout-spots")
 	b.field("Names begin with", "spot")

@@ -5,7 +5,6 @@ import (
 	"os"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -42,34 +41,22 @@ func (p *Page) saysWiring(wired string) {
 // spot gives where a group of the lamp can be pointed at, in the window: the picture's own readout tells, once it is laid out.
 func (p *Page) spot(group string) (x, y float64) {
 	p.Helper()
-	ctx, cancel := p.within()
-	defer cancel()
-	at, err := chromedp.Run(ctx, chromedp.Poll[[]float64](fmt.Sprintf(`(() => {
-		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect(), says = document.getElementById('picture-says');
+	return p.aim(group, fmt.Sprintf(`(() => {
+		const host = document.querySelector('.picture-host'), box = host?.getBoundingClientRect(), says = document.getElementById('picture-says');
+		if (!host) return null;
 		for (let y = box.top + 4; y < box.bottom; y += 7)
 			for (let x = box.left + 4; x < box.right; x += 7) {
 				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
 				if (says.textContent.startsWith(%s)) return [x, y];
 			}
-		return false;
-	})()`, quoted(group+" ")), chromedp.WithPollingTimeout(patience), chromedp.WithPollingInterval(100*time.Millisecond)))
-	if err != nil {
-		p.Fatalf("no place of the picture is %s: %v", group, err)
-	}
-	return at[0], at[1]
+		return null;
+	})()`, quoted(group+" ")))
 }
 
 func (p *Page) clickGroup(group string) {
 	p.Helper()
 	x, y := p.spot(group)
 	p.Do(chromedp.MouseClickXY(x, y))
-}
-
-// middle gives the middle of an element in the window.
-func (p *Page) middle(css string) (x, y float64) {
-	p.Helper()
-	at := ask[[]float64](p, fmt.Sprintf(`(() => { const b = document.querySelector(%s).getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2] })()`, quoted(css)))
-	return at[0], at[1]
 }
 
 func output(n int) string { return fmt.Sprintf(`[data-output="%d"]`, n) }

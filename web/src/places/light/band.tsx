@@ -36,7 +36,7 @@ export function Band({ film, lamps, player, total, title }: { film: Film; lamps:
     says.current.textContent = `${l.lamp.name} · ${l.lamp.groups[l.group]!.name} · ${l.lamp.groups[l.group]!.colour} · ${clock(n * film.stepMs)} s · ${percent(lightOf[level]!)}`;
   };
   if (lines.length === 0) return null;
-  const high = rowHeight.value || Math.min(9, Math.max(3, Math.floor(240 / lines.length)));
+  const high = lineHeight(lines.length);
   const rest = title ? `${title}: light of every group` : 'Light of every group';
   return (
     <>
@@ -70,6 +70,14 @@ export function Band({ film, lamps, player, total, title }: { film: Film; lamps:
       </div>
     </>
   );
+}
+
+const lineHeight = (lines: number) => rowHeight.value || Math.min(9, Math.max(3, Math.floor(240 / lines)));
+
+// bandHeight gives how many dots a band of all groups of some lamps takes.
+export function bandHeight(lamps: Lamp[]): number {
+  const lines = Math.max(1, lamps.reduce((n, l) => n + l.groups.length, 0));
+  return lines * lineHeight(lines) + 36;
 }
 
 interface Run {
