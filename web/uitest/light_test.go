@@ -3,6 +3,7 @@ package uitest
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -72,6 +73,11 @@ func TestLightByMouse(t *testing.T) {
 	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.light-chosen button')].find(b => b.innerText === 'All of bar')?.click()`))
 	p.Wait(`document.querySelector('.light-chosen')?.innerText.includes('8 chosen')`)
 	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('.controls button')].find(b => b.innerText === 'New').click()`))
+	// Where its bar comes to lie: it may not move any more when the light of the new routine is there.
+	p.Do(chromedp.Evaluate[chromedp.Void](`new MutationObserver(() => {
+		const bar = document.querySelector('[aria-label="Strokes, the later over the earlier"] [data-stroke="sweep"]');
+		if (bar) (window.bars ??= new Set()).add(Math.round(bar.getBoundingClientRect().top));
+	}).observe(document.querySelector('.light'), {childList: true, subtree: true, attributes: true})`))
 	p.Click(`form[aria-label="New routine"] .strong`)
 	p.WaitFile("  new-routine:")
 	p.WaitFile("sweep: {on: bar, direction: outboard, for: 1 s, edge: 14 mm}")
@@ -79,6 +85,9 @@ func TestLightByMouse(t *testing.T) {
 	p.Shot("light-new-sweep")
 
 	x, y := p.middle(".stroke-end") // its length, on the ruler
+	if tops := ask[[]float64](p, `[...window.bars]`); slices.Max(tops)-slices.Min(tops) > 1 {
+		t.Errorf("the bar of the new stroke jumped: it lay at %v", tops)
+	}
 	lane := ask[float64](p, `document.querySelector('.stroke-lane').getBoundingClientRect().width`)
 	p.dragBy(x, y, -lane/2, 0)
 	p.WaitFile("for: 500 ms")

@@ -61,11 +61,12 @@ func TestSignalsLightTheLamp(t *testing.T) {
 	p.Shot("signals")
 }
 
-// A signal that is moved up by keys is first in the document, and takes the group.
+// A signal that is moved up by keys is first in the document, and takes the group. A key that is held moves no neighbour, and an
+// undo does not wait for the step that it takes back.
 func TestSignalsChangePriority(t *testing.T) {
 	p := signalsPage(t)
 	p.Do(chromedp.Focus(chromedp.CSS(`[data-rung="tail"]`)))
-	p.Press(kb.ArrowUp, chromedp.ModifierAlt)
+	p.Press(kb.ArrowUp+kb.ArrowUp, chromedp.ModifierAlt)
 	p.WaitFile("signals:\n  - tail: {input: tail, takes: bar, stay: low}\n  - stop:")
 	p.Press("z", chromedp.ModifierCtrl)
 	p.WaitFile("signals:\n  - stop: {input: stop, takes: bar, stay: full}\n  - tail:")

@@ -84,7 +84,13 @@ export class Store {
   }
 
   tell(message: Message) {
+    if (message.problems.length === 0) return;
     for (const f of this.hearers) f(message);
+  }
+
+  // busy says that a step is under way: what the screen shows is about to change, and an undo would take that step back.
+  get busy(): boolean {
+    return this.state.waiting > 0;
   }
 
   // do makes one step of the document. It gives null when done, else why not (already told, unless quiet).

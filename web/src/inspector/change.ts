@@ -1,4 +1,4 @@
-// Changes of the document as commands. Each gives null when done, else why not.
+// Changes of the document as commands. Each gives null when done, else why not: an empty list when there is nothing to tell.
 
 import { at, type Path } from '../engine/tree';
 import type { Diagnostic, Value } from '../engine/types';
@@ -25,7 +25,13 @@ const exists = (path: Path) => {
   return v !== undefined && v !== null;
 };
 
-export const removeAt = (path: Path): Done => store.do('remove', { path }, true);
+// shifting says that a step is under way, so that a place in a list, as the screen shows it, may be another's by now: a key that is
+// held down must not take the neighbour too.
+const shifting = (path: Path) => store.busy && /^\d+$/.test(path.at(-1)!);
+const notDone: Done = Promise.resolve([]);
+
+// removeAt takes out what is at a path.
+export const removeAt = (path: Path): Done => (shifting(path) ? notDone : store.do('remove', { path }, true));
 
 export function addAt(list: Path, value: Value, before?: number): Done {
   if (!exists(list)) return setAt(list, [value]);
@@ -44,7 +50,7 @@ export function renameAt(path: Path, to: string): Done {
 }
 
 // moveAt moves an item of a list to another place in it.
-export const moveAt = (list: Path, from: number, to: number): Done => store.do('order', { path: [...list, String(from)], to }, true);
+export const moveAt = (list: Path, from: number, to: number): Done => (shifting([...list, String(from)]) ? notDone : store.do('order', { path: [...list, String(from)], to }, true));
 
 // copyAt puts a copy of a list's item at its end, or of a mapping's entry under a new name.
 export function copyAt(path: Path, name?: string): Done {

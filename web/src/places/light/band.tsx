@@ -74,11 +74,8 @@ export function Band({ film, lamps, player, total, title }: { film: Film; lamps:
 
 const lineHeight = (lines: number) => rowHeight.value || Math.min(9, Math.max(3, Math.floor(240 / lines)));
 
-// bandHeight gives how many dots a band of all groups of some lamps takes.
-export function bandHeight(lamps: Lamp[]): number {
-  const lines = Math.max(1, lamps.reduce((n, l) => n + l.groups.length, 0));
-  return lines * lineHeight(lines) + 36;
-}
+// bandHeight gives how many dots a band of some lines takes: kept free while its film is computed, so that nothing moves under a hand.
+export const bandHeight = (lines: number) => (lines === 0 ? 0 : lines * lineHeight(lines) + 36);
 
 interface Run {
   lamp: string;

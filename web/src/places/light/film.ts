@@ -48,9 +48,11 @@ export function useLight(order: Order | null): Signal<Light> {
   const gone = useRef(false);
   const want = order ? JSON.stringify({ order, of: job.value?.revision }) : null;
   const subject = order ? JSON.stringify([order.routine, order.revision, order.modules]) : '';
-  useEffect(() => {
-    out.value = { ...dark, busy: order !== null };
-  }, [subject]);
+  const shown = useRef('');
+  if (shown.current !== subject) {
+    shown.current = subject;
+    out.value = { ...dark, busy: order !== null }; // at once: the light of another routine is not drawn under this one's name
+  }
   useEffect(() => {
     latest.current = want;
     if (!flying.current) void fly();

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import type { Lamp } from '../../engine/types';
-import { groupsOf, partsOf, textOf } from './region';
+import type { Job, Lamp, Value } from '../../engine/types';
+import { groupsOf, litBy, partsOf, textOf } from './region';
 
 const lamp = (name: string): Lamp => ({
   name,
@@ -32,6 +32,20 @@ test('a region means the groups that its words name', () => {
   ];
   for (const [text, want] of cases) assert.deepEqual(groupsOf(l, text), want, text);
   assert.equal(partsOf([l], undefined)[0]!.groups.length, 6);
+});
+
+test('the band has a line for each group that a routine goes over, also by a call, and by a call of itself', () => {
+  const tree: Value = {
+    routines: {
+      both: { strokes: [{ hold: { on: 'tail.edge' } }, { sweep: { on: ['edge.2', 'eye'] } }, { call: { routine: 'arrow' } }] },
+      arrow: { strokes: [{ beat: { on: 'arrow.1' } }, { call: { routine: 'both' } }] },
+      whole: { strokes: [{ fill: {} }] },
+    },
+  };
+  const lit = (routine: string) => litBy({ tree } as unknown as Job, routine, [lamp('tail')]).map((p) => p.group);
+  assert.deepEqual(lit('both'), [3, 4, 5, 0]);
+  assert.deepEqual(lit('whole'), [0, 1, 2, 3, 4, 5]);
+  assert.deepEqual(lit('none'), []);
 });
 
 test('chosen groups are written as regions that mean them again', () => {

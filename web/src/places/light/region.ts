@@ -75,3 +75,16 @@ export function bodyOf(j: Job, routine: string, index: number): { kind: string; 
   const one = entry(at(j.tree, ['routines', routine, 'strokes', String(index)]));
   return one ? { kind: one[0], body: isMapping(one[1]) ? one[1] : {} } : null;
 }
+
+// litBy gives every group that a routine's strokes go over, each once, with the routines that it calls.
+export function litBy(j: Job, routine: string, lamps: Lamp[], within: string[] = []): Pick[] {
+  const list = at(j.tree, ['routines', routine, 'strokes']);
+  if (!Array.isArray(list) || within.includes(routine)) return [];
+  const all = list.flatMap((_, i) => {
+    const one = bodyOf(j, routine, i);
+    if (!one) return [];
+    if (one.kind === 'call') return typeof one.body.routine === 'string' ? litBy(j, one.body.routine, lamps, [...within, routine]) : [];
+    return partsOf(lamps, one.body.on).flatMap((p) => p.groups.map((group) => ({ lamp: p.lamp.name, group })));
+  });
+  return [...new Map(all.map((p) => [`${p.lamp} ${p.group}`, p])).values()];
+}

@@ -109,7 +109,7 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
         <span class="faint">{bar.on || 'all of it'}</span>
         {bad > 0 && <span class="tag caution">{bad}</span>}
       </button>
-      <div class="stroke-lane" ref={lane}>
+      <div class="stroke-lane" ref={lane} data-stroke={bar.kind}>
         {runs.map((i) => (
           <div
             class={`stroke-bar ${bar.open ? 'open' : ''} ${i > 0 ? 'again' : ''}`}

@@ -1,6 +1,6 @@
 // The time below the picture: a ruler to move on, the strokes as bars, and every group's light as a band.
 
-import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import type { Film } from '../../engine/film';
 import type { Player } from '../../engine/player';
@@ -8,6 +8,7 @@ import type { Job, Lamp, Routine } from '../../engine/types';
 import { AddStroke } from './addstroke';
 import { Band, bandHeight } from './band';
 import { Ruler } from './ruler';
+import { litBy } from './region';
 import { onMs, rowHeight, timeZoom } from './state';
 import { StrokeRow } from './strokerow';
 import { barsOf } from './strokes';
@@ -20,10 +21,6 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
   const head = useRef<HTMLDivElement>(null);
   const lanes = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(600);
-  const reserved = useRef(0); // what the last band took: while the next is computed nothing moves under the hand
-  useLayoutEffect(() => {
-    if (film) reserved.current = lanes.current!.parentElement!.querySelector<HTMLElement>('.band')?.offsetHeight ?? 0;
-  });
   const zoom = timeZoom.value;
   useEffect(() => {
     const seen = new ResizeObserver(([e]) => setWidth(e!.contentRect.width));
@@ -98,7 +95,7 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
         {film ? (
           <Band film={film} lamps={lamps} player={player} total={total} title={other ? 'Now' : ''} />
         ) : (
-          <div class="band-awaited" style={{ height: `${reserved.current || bandHeight(lamps)}px` }} />
+          <div class="band-awaited" style={{ height: `${bandHeight(litBy(job, routine.name, lamps).length)}px` }} />
         )}
         {other?.film && <Band film={other.film} lamps={lamps} player={player} total={total} title={other.title} />}
         <div class="playhead-track" aria-hidden="true">
