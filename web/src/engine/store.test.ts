@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { Refusal, Silence } from './api';
-import { Store, type Message, type Server } from './store';
+import { kept, Store, type Message, type Server } from './store';
 import type { Job } from './types';
 
 const stale = new Refusal([{ id: 'stale', kind: 'document', severity: 'stop-work', text: 'the job has changed meanwhile' }]);
@@ -159,4 +159,15 @@ test('tasks are those of the server that answers', async () => {
   bench.line(true);
   bench.heard('tasks', '[]'); // another server, which has done nothing
   assert.deepEqual(store.state.tasks, []);
+});
+
+test('what has not changed stays the same object, and what has changed does not', () => {
+  const old = { lamps: [{ name: 'a', leds: [[1, 2]] }, { name: 'b', leds: [] }], tree: null, n: 1 };
+  const now = kept(old, { lamps: [{ name: 'a', leds: [[1, 2]] }, { name: 'b', leds: [[3, 4]] }], tree: null, n: 1 });
+  assert.equal(now.lamps[0], old.lamps[0]);
+  assert.ok(now.lamps[1] !== old.lamps[1]);
+  assert.deepEqual(now.lamps[1], { name: 'b', leds: [[3, 4]] });
+  assert.equal(kept(old, structuredClone(old)), old);
+  for (const [a, b] of [[[1, 2], [1]], [[1], [1, 2]], [{ a: 1 }, { b: 1 }], [{ a: undefined }, { b: undefined }], [[1], { 0: 1 }], [{ 0: 1 }, [1]], [null, {}], [{}, null], ['1', 1], [{ a: 1, b: 2 }, { a: 1 }]] as const)
+    assert.deepEqual(kept(a, structuredClone(b)), b);
 });

@@ -181,7 +181,7 @@ export class Store {
       this.set({ job: null, none: true, folder: job.folder ?? '', jobs: job.jobs ?? [], shown: null });
       return;
     }
-    const whole: Job = { ...job, problems: job.problems ?? [], findings: job.findings ?? [] };
+    const whole = kept(this.state.job, { ...job, problems: job.problems ?? [], findings: job.findings ?? [] });
     const broken = whole.lamps.length === 0 && whole.problems.length > 0;
     this.set({ job: whole, none: false, shown: broken ? this.state.shown : whole });
   }
@@ -194,6 +194,21 @@ export class Store {
   commands(): Promise<Command[]> {
     return this.server.get('/api/commands');
   }
+}
+
+// kept gives the new value with every part that is as it was being the old one itself, so that a view can tell by identity what it
+// need not draw anew.
+export function kept<T>(old: unknown, now: T): T {
+  if (old === now || typeof old !== 'object' || typeof now !== 'object' || old === null || now === null || Array.isArray(old) !== Array.isArray(now)) return now;
+  const before = old as Record<string, unknown>;
+  const after = now as Record<string, unknown>;
+  const keys = Object.keys(after);
+  let same = keys.length === Object.keys(before).length;
+  for (const k of keys) {
+    after[k] = kept(before[k], after[k]);
+    same &&= after[k] === before[k] && k in before;
+  }
+  return same ? (old as T) : now;
 }
 
 const retryMs = 1500; // between two tries to reach a server that is gone

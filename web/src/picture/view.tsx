@@ -1,6 +1,6 @@
 // The picture as a view: the canvas, a readout in words, and tools to come nearer. All places use it.
 
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import { frameAt, lightOf, type Film } from '../engine/film';
 import type { Player } from '../engine/player';
 import { percent } from '../engine/units';
@@ -35,17 +35,17 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, ov
     if (says.current) says.current.textContent = words && under.current ? words(under.current) : inWords(under.current, light.current);
   };
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const p = (picture.current = new Picture(host.current!));
     ready?.(p);
     return () => p.end();
   }, []);
 
-  useEffect(() => picture.current!.setLamps(lamps), [lamps]);
-  useEffect(() => picture.current!.setRaised(settings.value.raised), [settings.value.raised]);
-  useEffect(() => picture.current!.setMarks(marks ?? []), [marks]);
+  useLayoutEffect(() => picture.current!.setLamps(lamps), [lamps]);
+  useLayoutEffect(() => picture.current!.setRaised(settings.value.raised), [settings.value.raised]);
+  useLayoutEffect(() => picture.current!.setMarks(marks ?? []), [marks]);
 
-  useEffect(() => {
+  useLayoutEffect(() => { // with what is painted next, not after it
     if (film && player)
       return player.each((ms) => {
         light.current = { levels: frameAt(film, ms), first: film.first };

@@ -13,16 +13,21 @@ interface Earlier {
   label: string;
 }
 
+const restMs = 300; // after a change: its light is asked for first
+
 export function Compare({ routine, routines }: { routine: string; routines: Routine[] }) {
   const steps = useSignal<Earlier[]>([]);
   const revision = job.value?.revision;
   useEffect(() => {
     let gone = false;
-    get<Earlier[]>('/api/earlier')
-      .then((list) => !gone && (steps.value = list))
-      .catch(() => {});
+    const ask = () =>
+      void get<Earlier[]>('/api/earlier')
+        .then((list) => !gone && (steps.value = list))
+        .catch(() => {});
+    const timer = window.setTimeout(ask, restMs);
     return () => {
       gone = true;
+      clearTimeout(timer);
     };
   }, [revision]);
   const now = other.value;

@@ -2,7 +2,7 @@
 // a drag would make it. While one is on its way only the newest wish waits behind it.
 
 import { signal, type Signal } from '@preact/signals';
-import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { get, post, told } from '../../engine/api';
 import { film as read, type Film } from '../../engine/film';
 import type { Diagnostic, FilmAnswer } from '../../engine/types';
@@ -35,41 +35,56 @@ export interface Light {
   film: Film | null;
   ms: number;
   plays: Play[];
-  busy: boolean;
+  busy: boolean; // the first light of a subject is on its way
   problems: Diagnostic[];
 }
+
+interface Wish {
+  order: Order;
+  of?: string; // the revision
+}
+
+const wish = (order: Order, of?: string) => JSON.stringify({ order, of } satisfies Wish);
 
 const dark: Light = { film: null, ms: 0, plays: [], busy: false, problems: [] };
 
 export function useLight(order: Order | null): Signal<Light> {
   const out = useMemo(() => signal<Light>(dark), []);
   const latest = useRef<string | null>(null);
+  const answered = useRef<string | null>(null); // the wish that was asked for last
   const flying = useRef(false);
   const gone = useRef(false);
-  const want = order ? JSON.stringify({ order, of: job.value?.revision }) : null;
+  const want = order ? wish(order, job.value?.revision) : null;
   const subject = order ? JSON.stringify([order.routine, order.revision, order.modules]) : '';
   const shown = useRef('');
   if (shown.current !== subject) {
     shown.current = subject;
     out.value = { ...dark, busy: order !== null }; // at once: the light of another routine is not drawn under this one's name
   }
-  useEffect(() => {
+  useLayoutEffect(() => { // before the page is painted: the wish goes out as early as it is known
     latest.current = want;
     if (!flying.current) void fly();
   }, [want]);
-  useEffect(
-    () => () => {
+  useEffect(() => {
+    const unwatch = job.subscribe((j) => {
+      // A new revision: its light is asked for before the page is drawn anew, which takes longer than the light does.
+      const order = latest.current ? (JSON.parse(latest.current) as Wish).order : null;
+      if (!j || !order || order.edits || order.revision) return;
+      latest.current = wish(order, j.revision);
+      if (!flying.current) void fly();
+    });
+    return () => {
+      unwatch();
       gone.current = true;
-    },
-    [],
-  );
+    };
+  }, []);
   const fly = async () => {
     flying.current = true;
-    for (let done: string | null = null; latest.current !== done && !gone.current; ) {
-      done = latest.current;
-      if (done === null) break;
-      out.value = { ...out.peek(), busy: true };
-      const { order } = JSON.parse(done) as { order: Order };
+    while (latest.current && latest.current !== answered.current && !gone.current) {
+      const done = latest.current;
+      answered.current = done;
+      if (!out.peek().film) out.value = { ...out.peek(), busy: true };
+      const { order } = JSON.parse(done) as Wish;
       try {
         const a = await post<FilmAnswer & { ms: number; plays: Play[] }>('/api/light', order);
         if (latest.current === done || sameSubject(latest.current, order)) out.value = { film: read(a), ms: a.ms, plays: a.plays, busy: false, problems: [] };
@@ -85,7 +100,7 @@ export function useLight(order: Order | null): Signal<Light> {
 
 function sameSubject(latest: string | null, order: Order): boolean {
   if (!latest) return false;
-  const now = (JSON.parse(latest) as { order: Order }).order;
+  const now = (JSON.parse(latest) as Wish).order;
   return now.routine === order.routine && now.revision === order.revision && now.modules === order.modules;
 }
 
@@ -96,10 +111,11 @@ export interface Memory {
   parts: { routine: string; layer: string; part: string; bytes: number }[];
 }
 
-// useAnswer asks the program again whenever something has changed.
+// useAnswer asks the program again whenever something has changed; while that is '' it keeps what it has.
 export function useAnswer<T>(url: string, when: unknown, empty: T): T {
   const out = useMemo(() => signal<T>(empty), []);
   useEffect(() => {
+    if (when === '') return;
     let gone = false;
     get<T>(url)
       .then((v) => !gone && (out.value = v))

@@ -1,7 +1,7 @@
 // Light: pick a routine, watch it on the car, move about in its time, and make and change its strokes.
 
 import { useSignal } from '@preact/signals';
-import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import { lengthMs } from '../../engine/film';
 import { flashes, mostFlashes, slowdown } from '../../engine/flash';
@@ -52,7 +52,7 @@ export function LightPlace() {
   const g = second ? beside.value.film : null;
   const ms = light.value.ms || info?.ms || 0;
   const lasts = Math.max(f ? ms : 0, g ? beside.value.ms : 0);
-  useEffect(() => player.load(lasts), [lasts, f, g]);
+  useLayoutEffect(() => player.load(lasts), [lasts, f, g]);
   const speed = useSignal(1);
   const loop = useSignal(true);
 
