@@ -9,6 +9,7 @@ var largeCommands = []struct {
 	before []asked
 }{
 	{asked: asked{"add", `{"path":["routines","wave-3","strokes"],"value":{"pass":{"on":"field","direction":"left","band":"200 mm","for":"1 s"}}}`}},
+	{asked: asked{"ask", `{"input":"fog"}`}},
 	{asked: asked{"copy", `{"from":["routines","wave-3"],"into":["routines"],"key":"wave-x"}`}},
 	{asked: asked{"drive", `{"lamp":"lamp-x","module":"module-x","board":"chain-8"}`}, before: []asked{{"lamp", `{"name":"lamp-x","end":"rear","side":"LH"}`}}},
 	{asked: asked{"drop", `{"lamp":"lamp-7"}`}},

@@ -112,7 +112,7 @@ export interface Switch {
 }
 
 const order = ['stop', 'turn-lh', 'hazard', 'turn-rh', 'tail', 'reverse', 'fog', 'drl'];
-const words: Record<string, string> = {
+export const words: Record<string, string> = {
   stop: 'Brake', 'turn-lh': 'Turn LH', 'turn-rh': 'Turn RH', tail: 'Tail', reverse: 'Reverse', fog: 'Fog', drl: 'DRL',
 };
 

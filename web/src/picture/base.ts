@@ -23,6 +23,7 @@ export const titles = { rear: 'Rear, seen from behind', front: 'Front, seen from
 export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean) {
   for (const v of s.views) drawTitle(ctx, s, v);
   for (const p of s.lamps) drawLamp(ctx, s, p);
+  for (const v of s.views) drawBreaks(ctx, s, v);
   if (names) for (const v of s.views) drawNames(ctx, s, v);
 }
 
@@ -75,6 +76,28 @@ function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
   for (const [colour, path] of colours) {
     ctx.fillStyle = css(colour, 0.09);
     ctx.fill(path);
+  }
+}
+
+// drawBreaks marks where empty space is shortened, with its width on the car.
+function drawBreaks(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
+  const { letter } = s;
+  ctx.font = `400 ${13 * letter}px ${letters}`;
+  ctx.textAlign = 'center';
+  ctx.textBaseline = 'middle';
+  ctx.strokeStyle = ctx.fillStyle = greys.faint;
+  ctx.lineWidth = letter;
+  for (const b of v.breaks) {
+    const bx = v.left + (b.x - v.box.x0) * s.scale;
+    const by = v.top + (v.box.y1 - b.y) * s.scale;
+    const [tall, lean, apart] = [9 * letter, 3 * letter, 3 * letter];
+    ctx.beginPath();
+    for (const side of [-apart, apart]) {
+      ctx.moveTo(bx + side - lean, by + tall);
+      ctx.lineTo(bx + side + lean, by - tall);
+    }
+    ctx.stroke();
+    ctx.fillText(`${(b.mm / 1000).toFixed(2)} m`, bx, by + tall + 11 * letter);
   }
 }
 

@@ -22,7 +22,20 @@ test('from behind LH is left, from the front it is right', () => {
   };
   assert.ok(middle('rl') < middle('rr'));
   assert.ok(middle('fr') < middle('fl'));
-  assert.equal(Math.round(middle('rr') - middle('rl')), Math.round(1400 * s.scale), 'as far apart as on the car');
+  assert.equal(s.views.map((v) => v.breaks.length).join(), '1,1');
+});
+
+test('neighbours are as far apart as on the car, until the empty space is wider than the widest lamp', () => {
+  const apart = (...lamps: Lamp[]) => {
+    const s = arrange(lamps, sheet);
+    const mm = lamps.map((l) => (x(s, s.lamps.find((p) => p.lamp === l)!, 0) - x(s, s.lamps.find((p) => p.lamp === lamps[0])!, 0)) / s.scale);
+    return [mm.map(Math.round).join(), s.views[0]!.breaks.map((b) => Math.round(b.mm)).join()];
+  };
+  assert.deepEqual(apart(lamp('a', 'rear', -300), lamp('b', 'rear', -110), lamp('c', 'rear', 100)), ['0,190,390', '110']);
+  assert.deepEqual(apart(lamp('a', 'rear', -100), lamp('b', 'rear', 100)), ['0,200', '']);
+  assert.deepEqual(apart(lamp('a', 'rear', -700), lamp('b', 'rear', 700)), ['0,200', '1300']);
+  assert.deepEqual(apart(lamp('a', 'rear', -700), lamp('wide', 'rear', -60, 400), lamp('b', 'rear', 700)), ['0,490,1290', '510']);
+  assert.deepEqual(apart(lamp('b', 'rear', 700), lamp('a', 'rear', -700), lamp('m', 'rear', 0)), ['0,-400,-200', '600,600']);
 });
 
 test('true scale, y up, all within the sheet', () => {

@@ -1,7 +1,8 @@
 // The scene: where every lamp stands in the picture. Millimetres in, screen dots out; no drawing here.
 //
-// Each end of the car is a view of its own, both at one scale, as the lamps stand on the car. The rear is seen from behind, so
-// LH is left; the front is seen from the front, so LH is right.
+// Each end of the car is a view of its own, both at one scale, as the lamps stand on the car; only what is empty between lamps that
+// stand far apart is shortened, and marked with its true width. The rear is seen from behind, so LH is left; the front is seen from the
+// front, so LH is right.
 
 import type { Lamp, Point } from '../engine/types';
 
@@ -26,8 +27,16 @@ export interface View {
   end: 'rear' | 'front';
   lamps: Placed[];
   box: Box; // mm
+  breaks: Break[];
   left: number; // dots, upper left corner of the box on the sheet
   top: number;
+}
+
+// Break is where empty space between lamps is shortened.
+export interface Break {
+  x: number; // its middle, mm of the view
+  y: number;
+  mm: number; // how wide it is on the car
 }
 
 export interface Sheet {
@@ -54,7 +63,7 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
   const views: View[] = [];
   const placed: Placed[] = [];
   for (const end of ['rear', 'front'] as const) {
-    const view: View = { end, lamps: [], box: nothing(), left: 0, top: 0 };
+    const view: View = { end, lamps: [], box: nothing(), breaks: [], left: 0, top: 0 };
     lamps.forEach((lamp, index) => {
       if (lamp.place.end !== end) return;
       const own = boxOf([...lamp.outline, ...lamp.leds.map((l): Point => [l[0], l[1]])]);
@@ -65,8 +74,9 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
       const dy = lamp.place.y - (face.y0 + face.y1) / 2;
       const box = { x0: own.x0 + dx, y0: own.y0 + dy, x1: own.x1 + dx, y1: own.y1 + dy };
       view.lamps.push({ lamp, index, view, dx, dy, box, pitch: pitchOf(lamp) });
-      view.box = join(view.box, box);
     });
+    closeUp(view);
+    for (const p of view.lamps) view.box = join(view.box, p.box);
     if (view.lamps.length > 0) views.push(view);
     placed.push(...view.lamps);
   }
@@ -74,6 +84,25 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
   const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed };
   if (views.length > 0) fit(scene, sheet);
   return scene;
+}
+
+// closeUp shortens what is empty between neighbours to the width of the widest lamp, so that small lamps at both sides of a car are seen
+// large.
+function closeUp(view: View) {
+  const most = Math.max(...view.lamps.map((p) => p.box.x1 - p.box.x0), 40);
+  const row = [...view.lamps].sort((a, b) => a.box.x0 - b.box.x0);
+  let end = row[0]?.box.x1 ?? 0; // of what was laid so far, mm of the car
+  let cut = 0;
+  for (const p of row) {
+    const empty = p.box.x0 - end;
+    if (empty > most) {
+      view.breaks.push({ x: end - cut + most / 2, y: (p.box.y0 + p.box.y1) / 2, mm: empty });
+      cut += empty - most;
+    }
+    end = Math.max(end, p.box.x1);
+    p.dx -= cut;
+    p.box = { ...p.box, x0: p.box.x0 - cut, x1: p.box.x1 - cut };
+  }
 }
 
 function fit(scene: Scene, sheet: Sheet) {

@@ -6,6 +6,7 @@ import { addAt, freeName, moveAt } from '../../inspector/change';
 import { starter } from '../../inspector/starters';
 import { bench } from '../../ui/bench';
 import { inspect, job, shown, store } from '../../ui/state';
+import { Asks } from './asks';
 import { Rung } from './rung';
 import { chosen, namesIn } from './state';
 
@@ -104,11 +105,14 @@ function List({ section, title, says, none, live }: { section: Section; title: s
         ))}
       </ol>
       {names.length === 0 && <p class="faint">{none}</p>}
+      <Asks section={section} />
       <div class="row ladder-foot">
-        <button class="chip" onClick={() => void add()}>
-          Add a {section === 'signals' ? 'signal' : 'show'}
-        </button>
-        <button class="chip" onClick={() => inspect([section])} title={`All ${section} as they are written`}>
+        {names.length > 0 && (
+          <button class="quiet" onClick={() => void add()} title="One more on an input that is answered already, for other groups">
+            Another {section === 'signals' ? 'signal' : 'show'}
+          </button>
+        )}
+        <button class="quiet" onClick={() => inspect([section])} title={`All ${section} as they are written`}>
           As written
         </button>
       </div>

@@ -24,9 +24,8 @@ export function Switches({ inputs }: { inputs: Input[] }) {
   const heats = ['shows-off-at', 'halve-at'].some((k) => at(job.value!.tree, ['guard', k]) !== undefined);
   return (
     <div class="switches">
-      {b?.problems?.map((d) => (
-        <Trouble d={d} where={false} />
-      ))}
+      {inputs.length === 0 && <p class="switches-none">No switch yet: nothing can be asked for. On the right, add a signal for the brake or a turn, or a show on a remote; its wire comes with it.</p>}
+      {inputs.length > 0 && b?.problems?.map((d) => <Trouble d={d} where={false} />)}
       <div class="switches-grid" role="group" aria-label="Switches">
         {all.map((s) => (
           <Tile key={s.name} s={s} letter={settings.value.letters ? keyOf(s) : ''} stands={standing(s, b)} />

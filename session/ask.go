@@ -1,0 +1,271 @@
+package session
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"lampwright/kit"
+	"lampwright/lamp"
+	"lampwright/report"
+	"lampwright/source"
+)
+
+var _ = enter(Command{
+	Name: "ask", Says: "let something be asked for: its wire at the modules that need it, and a plain signal on it, or a show",
+	Args: map[string]string{"input": "tail, stop, turn-lh, turn-rh, reverse, drl or fog; any other name is a switch for a show"},
+	plan: func(s *State, raw json.RawMessage) (string, []source.Edit, report.List) {
+		var a struct{ Input string }
+		if faults := arguments("ask", raw, &a); faults != nil {
+			return "", nil, faults
+		}
+		if problem := source.NameProblem(a.Input); problem != "" {
+			return "", nil, refuse("use "+source.NameExpected, "%q cannot be a name: %s", a.Input, problem)
+		}
+		if s.Seen == nil {
+			return "", nil, refuse("mend what stops work first", "the lamps of a job that cannot be read are not known")
+		}
+		q := asking{s: s, tree: s.File.Tree(), input: a.Input, road: slices.Contains(kit.Roads, a.Input)}
+		for _, l := range s.Seen.Layers {
+			if l.Input != nil && l.Input.Name == a.Input && l.Show != q.road {
+				return "", nil, refuse("change that one, or add another by hand", "%q answers %q already", l.Name, a.Input)
+			}
+		}
+		if faults := q.wire(); faults != nil {
+			return "", nil, faults
+		}
+		if q.road {
+			q.signal()
+		} else {
+			q.show()
+		}
+		return "ask for " + a.Input, q.edits, nil
+	},
+})
+
+// asking collects the edits that let an input be asked for.
+type asking struct {
+	s       *State
+	tree    any
+	input   string
+	road    bool
+	modules []*kit.Module // that read it
+	edits   []source.Edit
+}
+
+// function gives the road function that the input asks a lamp for: turn-lh asks for turn.
+func (q *asking) function() string {
+	return strings.TrimSuffix(strings.TrimSuffix(q.input, "-lh"), "-rh")
+}
+
+// wire leads the input to a free pin of every module that needs it; an input that is there stays as it is.
+func (q *asking) wire() report.List {
+	taken := map[kit.Pin]bool{}
+	for _, in := range q.s.Seen.Inputs {
+		for _, p := range in.Pins {
+			taken[kit.Pin{Module: p.Module, In: p.In}] = true
+			if in.Name == q.input {
+				q.modules = append(q.modules, p.Module)
+			}
+		}
+	}
+	if q.modules != nil {
+		return nil
+	}
+	q.modules = q.needing()
+	if len(q.modules) == 0 {
+		return refuse("give a lamp there a module first", "no module drives a lamp that could answer %q", q.input)
+	}
+	var pins []any
+	for _, m := range q.modules {
+		n := 0
+		for n < len(m.Board.Inputs) && taken[kit.Pin{Module: m, In: n}] {
+			n++
+		}
+		if n == len(m.Board.Inputs) {
+			return refuse("take an input out that is not needed, or a board with more", "all %d inputs of %s are taken", len(m.Board.Inputs), m.Name)
+		}
+		pins = append(pins, m.Name+"."+m.Board.Inputs[n].Name)
+	}
+	q.put("inputs", q.input, source.Fields{{Key: "wire", Value: oneOrList(pins)}})
+	return nil
+}
+
+// needing gives the modules of the lamps that say they perform the function, and where none says so those that sit where such lamps
+// do; every module where it is for a show.
+func (q *asking) needing() []*kit.Module {
+	var fit, say []*kit.Module
+	for _, m := range q.s.Seen.Modules {
+		if m.Lamp == nil || m.Board.Name == "" || !q.sits(m.Lamp.Place) {
+			continue
+		}
+		fit = append(fit, m)
+		if slices.ContainsFunc(m.Lamp.Functions, func(f kit.Function) bool { return f.Name == q.function() }) {
+			say = append(say, m)
+		}
+	}
+	if q.road && len(say) > 0 {
+		return say
+	}
+	return fit
+}
+
+// sits tells whether a lamp there may answer the input: a turn on its side, stop, reverse and fog behind, the running light in front.
+func (q *asking) sits(at lamp.Place) bool {
+	switch q.input {
+	case "turn-lh":
+		return at.Side == lamp.LH
+	case "turn-rh":
+		return at.Side == lamp.RH
+	case "stop", "reverse", "fog":
+		return at.End == lamp.Rear
+	case "drl":
+		return at.End == lamp.Front
+	}
+	return true
+}
+
+// rank orders road signals: the one that must be seen first comes first.
+var rank = []string{"turn-lh", "turn-rh", "stop", "reverse", "fog", "drl", "tail"}
+
+// signal adds a signal that lights at once and steadily, and for a turn a sweep with the flasher.
+func (q *asking) signal() {
+	var takes []any
+	for _, m := range q.modules {
+		takes = append(takes, q.takes(m.Lamp)...)
+	}
+	body := source.Fields{{Key: "input", Value: q.input}, {Key: "takes", Value: oneOrList(takes)}}
+	hold := func(light string) source.Fields {
+		return strokes(nil, "hold", source.Fields{{Key: "light", Value: light}})
+	}
+	switch {
+	case q.function() == "turn":
+		sweep := source.Fields{{Key: "direction", Value: "outboard"}, {Key: "for", Value: "150 ms"}, {Key: "by", Value: "group"}}
+		body = append(body, source.Field{Key: "arrive", Value: q.routine("turn-out", strokes(source.Fields{{Key: "length", Value: "150 ms"}}, "sweep", sweep))},
+			source.Field{Key: "pace", Value: "flasher"})
+	case q.input == "tail":
+		body = append(body, source.Field{Key: "stay", Value: q.routine("dim", hold("15 %"))})
+	default:
+		body = append(body, source.Field{Key: "stay", Value: q.routine("full", hold("100 %"))})
+	}
+	before := len(list(q.section("signals")))
+	for i, item := range list(q.section("signals")) {
+		if slices.Index(rank, q.inputOf(item)) > slices.Index(rank, q.input) {
+			before = i
+			break
+		}
+	}
+	q.add("signals", q.free(q.input), body, before)
+}
+
+// show adds a show at the end of the list, which plays a routine across all lamps.
+func (q *asking) show() {
+	head := source.Fields{{Key: "length", Value: "4 s"}}
+	var across []any
+	for _, l := range q.s.Seen.Lamps {
+		if slices.ContainsFunc(q.modules, func(m *kit.Module) bool { return m.Lamp == l }) {
+			across = append(across, l.Name)
+		}
+	}
+	if len(across) > 1 {
+		head = append(head, source.Field{Key: "across", Value: across})
+	}
+	swing := source.Fields{{Key: "direction", Value: "right"}, {Key: "band", Value: "200 mm"}, {Key: "edge", Value: "80 mm"}, {Key: "for", Value: "4 s"}, {Key: "easing", Value: "gentle"}}
+	routine := q.routine("drift", strokes(head, "swing", swing))
+	body := source.Fields{{Key: "input", Value: q.input}, {Key: "stay", Value: routine}, {Key: "limit", Value: "10 min"}}
+	q.add("shows", q.free(routine), body, len(list(q.section("shows"))))
+}
+
+// strokes gives a routine of one stroke.
+func strokes(head source.Fields, kind string, body source.Fields) source.Fields {
+	return append(head, source.Field{Key: "strokes", Value: []any{source.Fields{{Key: kind, Value: body}}}})
+}
+
+// takes gives the regions of a lamp that answer: those that it says, else all of it.
+func (q *asking) takes(l *kit.Lamp) []any {
+	for _, f := range l.Functions {
+		if f.Name != q.function() || len(f.Groups) == len(l.Groups) {
+			continue
+		}
+		regions := regionsOf(l, f.Groups)
+		for i, r := range regions {
+			regions[i] = fmt.Sprintf("%s.%v", l.Name, r)
+		}
+		return regions
+	}
+	return []any{l.Name}
+}
+
+// routine gives the name of a routine that is as wished: one that is there, or a new one.
+func (q *asking) routine(name string, wish source.Fields) string {
+	for n := 1; ; n++ {
+		wanted := name
+		if n > 1 {
+			wanted = fmt.Sprintf("%s-%d", name, n)
+		}
+		there, taken := at(q.tree, source.Path{"routines", wanted})
+		if !taken {
+			q.put("routines", wanted, wish)
+			return wanted
+		}
+		if reflect.DeepEqual(there, any(wish)) {
+			return wanted
+		}
+	}
+}
+
+// free gives a name that no signal and no show has.
+func (q *asking) free(wish string) string {
+	taken := map[string]bool{}
+	for _, section := range []string{"signals", "shows"} {
+		for _, item := range list(q.section(section)) {
+			if f, ok := item.(source.Fields); ok && len(f) == 1 {
+				taken[f[0].Key] = true
+			}
+		}
+	}
+	name := wish
+	for n := 2; taken[name]; n++ {
+		name = fmt.Sprintf("%s-%d", wish, n)
+	}
+	return name
+}
+
+func (q *asking) section(name string) any {
+	value, _ := at(q.tree, source.Path{name})
+	return value
+}
+
+// inputOf gives the input of a signal as it is written, or "".
+func (q *asking) inputOf(item any) string {
+	if f, ok := item.(source.Fields); ok && len(f) == 1 {
+		body, _ := f[0].Value.(source.Fields)
+		input, _ := get(body, "input").(string)
+		return input
+	}
+	return ""
+}
+
+// put adds an entry to a section, which is begun where there is none.
+func (q *asking) put(section, key string, value source.Fields) {
+	if there, _ := q.section(section).(source.Fields); len(there) > 0 {
+		q.edits = append(q.edits, source.Insert(source.Path{section}, key, value))
+		return
+	}
+	q.edits = append(q.edits, source.Set(source.Path{section}, source.Below{Value: source.Fields{{Key: key, Value: value}}}))
+}
+
+// add puts an item into a list, which is begun where there is none.
+func (q *asking) add(section, name string, body source.Fields, before int) {
+	item := source.Fields{{Key: name, Value: body}}
+	switch n := len(list(q.section(section))); {
+	case n == 0:
+		q.edits = append(q.edits, source.Set(source.Path{section}, source.Below{Value: []any{item}}))
+	case before == n:
+		q.edits = append(q.edits, source.Append(source.Path{section}, item))
+	default:
+		q.edits = append(q.edits, source.AddBefore(source.Path{section}, before, item))
+	}
+}
