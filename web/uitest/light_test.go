@@ -108,19 +108,38 @@ func TestLightByMouse(t *testing.T) {
 	p.Wait(`document.querySelector('[data-path$="sweep.edge"]').value !== ` + quoted(before))
 	edge := ask[string](p, `document.querySelector('[data-path$="sweep.edge"]').value`)
 	p.WaitFile("edge: " + edge)
+
+	foot := func(says string, by float64, then string) { // the strip at the picture's foot: its start or its end
+		t.Helper()
+		x, y := p.aim(says, fmt.Sprintf(`(() => {
+			const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect(), all = [];
+			for (let x = box.left + 2; x < box.right; x += 2) {
+				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: box.bottom - 14, bubbles: true}));
+				if (host.style.cursor === 'grab') all.push(x);
+			}
+			const cut = all.findIndex((x, i) => i > 0 && x - all[i - 1] > 20), one = %q === 'start' ? all.slice(0, cut) : all.slice(cut);
+			return cut > 0 ? [(one[0] + one.at(-1)) / 2, box.bottom - 14] : null;
+		})()`, says))
+		p.dragBy(x, y, by, 0)
+		p.WaitFile(then)
+	}
+	foot("end", -60, "for: 3")
+	foot("start", 2000, "start: 6")
+	p.Shot("light-time-on-lamp")
+	foot("start", -2000, "start: 0 ms")
 	if !strings.Contains(p.File(), "# on the bench since Monday") {
 		t.Error("a comment of the job is gone")
 	}
 	p.Axe("a stroke on the lamp")
 }
 
-// edgeGrip gives where the edge can be held: the handle nearest to the middle of the picture.
+// edgeGrip gives where the edge can be held: the handle nearest to the middle of the picture, above the strip of times.
 func (p *Page) edgeGrip() (x, y float64) {
 	p.Helper()
 	at := ask[[]float64](p, `(() => {
 		const host = document.querySelector('.picture-host'), box = host.getBoundingClientRect();
 		for (let x = box.left + box.width / 2; x > box.left; x -= 3)
-			for (let y = box.top + 4; y < box.bottom; y += 3) {
+			for (let y = box.top + 4; y < box.bottom - 34; y += 3) {
 				host.dispatchEvent(new PointerEvent('pointermove', {clientX: x, clientY: y, bubbles: true}));
 				if (host.style.cursor === 'grab') return [x - 4, y + 4];
 			}

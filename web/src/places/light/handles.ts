@@ -1,11 +1,13 @@
-// Handles on the lamp for the chosen stroke: an arrow that is turned to its direction, and its edge and band as widths in millimetres
-// along the travel. They stand in the middle of what the stroke goes over; the numbers are the document's, not those of a moment.
+// Handles on the lamp for the chosen stroke: an arrow that is turned to its direction, its edge and band as widths in millimetres along
+// the travel, and at the picture's foot its start and length in the time of the routine. They stand in the middle of what the stroke goes over; the
+// numbers are the document's, not those of a moment.
 
 import type { Value } from '../../engine/types';
 import { length, millimetres } from '../../engine/units';
 import type { Picture } from '../../picture/picture';
 import type { Part } from './region';
 import type { Edit } from './state';
+import { drawStrip, gripsOf, pulled, saysOf, stripOf, type Strip, type TimeGrip } from './timestrip';
 
 export interface Stroke {
   path: string[]; // of what stands in it
@@ -13,10 +15,12 @@ export interface Stroke {
   body: { [key: string]: Value };
   parts: Part[];
   across: boolean;
+  travels: boolean; // it has a direction, an edge, a band
+  totalMs: number; // of the routine
 }
 
 interface Grip {
-  what: 'direction' | 'edge' | 'band';
+  what: 'direction' | 'edge' | 'band' | TimeGrip;
   x: number; // dots
   y: number;
   at: Field;
@@ -95,10 +99,22 @@ function directionTo(f: Field, dx: number, dy: number, now: string): string {
 }
 
 export class Handles {
-  stroke: Stroke | null = null;
   change: (edits: Edit[] | null, done: boolean, what: string) => void = () => {};
   private grips: Grip[] = [];
   private held: { grip: Grip; now: string } | null = null;
+  private strip: Strip | null = null;
+  private leftAt: Edit | null = null; // what was let go and is not in the document yet
+  private of: Stroke | null = null;
+
+  get stroke(): Stroke | null {
+    return this.of;
+  }
+
+  // A stroke as the document has it now.
+  set stroke(s: Stroke | null) {
+    this.of = s;
+    this.leftAt = null;
+  }
 
   constructor(private p: Picture) {
     p.overlay = (ctx) => this.draw(ctx);
@@ -132,6 +148,7 @@ export class Handles {
       e.stopImmediatePropagation();
       const edits = this.held.now ? this.edits() : null;
       const what = this.held.grip.what;
+      this.leftAt = edits && e.type === 'pointerup' ? edits.at(-1)! : null;
       this.held = null;
       if (edits) this.change(e.type === 'pointerup' ? edits : null, true, what);
       this.p.redraw();
@@ -149,7 +166,8 @@ export class Handles {
     const snap = (mm: number) => Math.round(mm / step) * step;
     const band = millimetres(text(this.stroke!.body.band)) ?? 0;
     let now: string;
-    if (grip.what === 'direction') now = Math.hypot(x - f.x, y - f.y) < 12 ? '' : directionTo(f, x - f.x, y - f.y, text(this.stroke!.body.direction));
+    if (grip.what === 'start' || grip.what === 'for') now = pulled(this.strip!, grip.what, x);
+    else if (grip.what === 'direction') now = Math.hypot(x - f.x, y - f.y) < 12 ? '' : directionTo(f, x - f.x, y - f.y, text(this.stroke!.body.direction));
     else if (grip.what === 'band') now = length(Math.max(step, snap(2 * along)));
     else now = length(Math.max(0, snap(along - band / 2)));
     if (!now || now === this.held!.now) return;
@@ -171,7 +189,8 @@ export class Handles {
     const s = this.stroke;
     if (!s) return;
     const held = this.held;
-    const body = held?.now ? { ...s.body, [held.grip.what]: held.now } : s.body;
+    const moved = this.leftAt ? { [this.leftAt.path!.at(-1)!]: this.leftAt.value! } : held?.now ? { [held.grip.what]: held.now } : {};
+    const body = { ...s.body, ...moved };
     const shown = { ...s, body };
     const { letter, scale } = this.p.scene;
     ctx.font = `600 ${13 * letter}px Barlow, 'Segoe UI', system-ui, sans-serif`;
@@ -179,6 +198,18 @@ export class Handles {
     ctx.lineCap = 'round';
     if (text(body.along)) this.drawPaths(ctx, text(body.along), text(body.backwards) === 'true');
     const fields = fieldsOf(this.p, shown);
+    const knob = (what: Grip['what'], [x, y]: [number, number], f: Field) => {
+      this.grips.push({ what, x, y, at: f });
+      ctx.beginPath();
+      ctx.arc(x, y, 6.5, 0, 7);
+      ctx.fillStyle = held?.grip.what === what ? '#7fbccb' : '#0d0f11';
+      ctx.fill();
+      ctx.lineWidth = 2;
+      ctx.strokeStyle = '#eef6f8';
+      ctx.stroke();
+    };
+    if (fields[0]) this.drawTime(ctx, fields[0], body, knob);
+    if (!s.travels) return;
     fields.forEach((f, i) => {
       const d = text(body.direction);
       const edge = (millimetres(text(body.edge)) ?? 0) * scale;
@@ -205,16 +236,9 @@ export class Handles {
       if (band > 0) for (const side of [-1, 1]) line([at((side * band) / 2, -deep), at((side * band) / 2, deep)]);
       else line([at(0, -deep), at(0, deep)]);
       if (edge > 0) for (const side of band > 0 ? [-1, 1] : [1]) line([at(side * (band / 2 + edge), -deep * 0.6), at(side * (band / 2 + edge), deep * 0.6)], [2, 4]);
-      const knob = (what: Grip['what'], [x, y]: [number, number], label: string, lx: number, ly: number) => {
-        this.grips.push({ what, x, y, at: f });
-        ctx.beginPath();
-        ctx.arc(x, y, 6.5, 0, 7);
-        ctx.fillStyle = held?.grip.what === what ? '#7fbccb' : '#0d0f11';
-        ctx.fill();
-        ctx.lineWidth = 2;
-        ctx.strokeStyle = '#eef6f8';
-        ctx.stroke();
-        if (i > 0 || !label) return;
+      const grip = (what: Grip['what'], at: [number, number], label: string, lx: number, ly: number) => {
+        knob(what, at, f);
+        if (i > 0) return;
         const wide = ctx.measureText(label).width + 10;
         const left = Math.min(Math.max(2, lx - wide / 2), this.p.host.clientWidth - wide - 2);
         ctx.fillStyle = '#0d0f11e0';
@@ -225,10 +249,23 @@ export class Handles {
       };
       const low = f.y + (f.dx !== 0 ? deep : f.half) + 14 * letter;
       const edgeAt = at(band / 2 + Math.max(edge, 0), f.dx !== 0 ? deep * 0.6 : -deep * 0.6);
-      if (band > 0) knob('band', at(band / 2, -deep), `band ${text(body.band)}`, at(band / 2, -deep)[0], at(band / 2, -deep)[1] - 18 * letter);
-      knob('edge', edgeAt, `edge ${text(body.edge) || '0 mm'}`, edgeAt[0], f.dx !== 0 ? low + 4 : edgeAt[1]);
-      if (d) knob('direction', at(tip), straight(d) ? d : `${d}, drag to turn it`, at(tip)[0], at(tip)[1] - 20 * letter);
+      if (band > 0) grip('band', at(band / 2, -deep), `band ${text(body.band)}`, at(band / 2, -deep)[0], at(band / 2, -deep)[1] - 18 * letter);
+      grip('edge', edgeAt, `edge ${text(body.edge) || '0 mm'}`, edgeAt[0], f.dx !== 0 ? low + 4 : edgeAt[1]);
+      if (d) grip('direction', at(tip), straight(d) ? d : `${d}, drag to turn it`, at(tip)[0], at(tip)[1] - 20 * letter);
     });
+  }
+
+  // drawTime draws the time strip at the foot of the picture, below the field where that can be.
+  private drawTime(ctx: CanvasRenderingContext2D, f: Field, body: Stroke['body'], knob: (what: Grip['what'], at: [number, number], f: Field) => void) {
+    const { letter } = this.p.scene;
+    const { clientWidth, clientHeight } = this.p.host;
+    this.strip = stripOf(body, this.stroke!.totalMs, clientHeight - 14 * letter);
+    const says = saysOf(this.strip);
+    const label = ctx.measureText(says).width;
+    this.strip.wide = Math.max(60, Math.min(Math.max(150 * letter, 2 * f.half), clientWidth - label - 50));
+    this.strip.left = Math.min(Math.max(f.x - this.strip.wide / 2, 14), clientWidth - this.strip.wide - label - 30);
+    drawStrip(ctx, this.strip, says, letter);
+    for (const [what, x, y] of gripsOf(this.strip)) knob(what, [x, y], f);
   }
 
   // drawRound shows which way a stroke goes round, as it is seen: on an RH lamp clockwise is mirrored.

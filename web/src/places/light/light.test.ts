@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import type { Job, Lamp, Value } from '../../engine/types';
 import { groupsOf, litBy, partsOf, textOf } from './region';
+import { gripsOf, pulled, saysOf, stripOf } from './timestrip';
 
 const lamp = (name: string): Lamp => ({
   name,
@@ -56,4 +57,17 @@ test('chosen groups are written as regions that mean them again', () => {
     assert.deepEqual(partsOf(lamps, text).map((p) => [p.lamp.name, p.groups]), [['two', picks.map((p) => p.group)]], text.join(' '));
   }
   assert.deepEqual(textOf([lamps[0]!], [0, 1, 2].map((group) => ({ lamp: 'one', group })), false), ['arrow']);
+});
+
+test('the strip of times is pulled within the routine', () => {
+  const s = { ...stripOf({ start: '200 ms', for: '300 ms' }, 1000, 0), left: 100, wide: 500 };
+  assert.deepEqual(gripsOf(s), [['start', 200, 0], ['for', 350, 0]]);
+  assert.equal(saysOf(s), 'from 200 ms, for 300 ms');
+  const cases: ['start' | 'for', number, string][] = [
+    ['start', 100, '0 ms'], ['start', -50, '0 ms'], ['start', 152, '100 ms'], ['start', 900, '700 ms'],
+    ['for', 600, '800 ms'], ['for', 900, '800 ms'], ['for', 150, '10 ms'], ['for', 352, '300 ms'],
+  ];
+  for (const [grip, x, want] of cases) assert.equal(pulled(s, grip, x), want, `${grip} ${x}`);
+  assert.equal(stripOf({}, 1000, 0).length, 1000);
+  assert.equal(stripOf({ start: '2 s' }, 1000, 0).length, 0);
 });

@@ -94,8 +94,8 @@ export function LightPlace() {
   const stroke = index !== null && info ? bodyOf(whole, routine, index) : null;
   const handles = useRef<Handles | null>(null);
   const shownStroke = useMemo(
-    () => (stroke && travels(stroke.kind) ? { path: ['routines', routine, 'strokes', String(index), stroke.kind], kind: stroke.kind, body: stroke.body, parts: partsOf(lamps, stroke.body.on), across } : null),
-    [whole.revision, routine, index, lamps],
+    () => (stroke && stroke.kind !== 'call' ? { path: ['routines', routine, 'strokes', String(index), stroke.kind], kind: stroke.kind, body: stroke.body, parts: partsOf(lamps, stroke.body.on), across, travels: travels(stroke.kind), totalMs: info!.ms } : null),
+    [whole.revision, routine, index, lamps, info?.ms],
   );
   const ready = (p: Picture) => {
     handles.current = new Handles(p);
@@ -106,14 +106,16 @@ export function LightPlace() {
     if (!h) return;
     h.stroke = shownStroke;
     h.change = (edits, done, what) => {
-      if (done && edits) void make(`${what} of ${shownStroke?.kind} in ${routine}`, edits);
+      if (done && edits) void make(`${what === 'for' ? 'length' : what} of ${shownStroke?.kind} in ${routine}`, edits).then(() => giveNow.current());
       else draft.value = edits;
     };
   };
-  useEffect(() => {
+  const giveNow = useRef(give);
+  giveNow.current = () => {
     give();
-    handles.current && pictureRef.current?.redraw();
-  }, [shownStroke]);
+    pictureRef.current?.redraw();
+  };
+  useLayoutEffect(() => giveNow.current(), [shownStroke]);
   const pictureRef = useRef<Picture | null>(null);
 
   if (!info)
