@@ -136,5 +136,6 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
 function hint(kind: Kind, schema: Schema): string {
   if (kind === 'points') return 'x, y in mm, one point a line';
   if (kind === 'items') return 'one, or several with commas';
-  return example(schema);
+  const like = example(schema);
+  return like && `e.g. ${like}`;
 }

@@ -67,7 +67,7 @@ export function Kept() {
       </label>
       <label>
         <span>Name</span>
-        <input value={called.value} placeholder="two-flashes" onInput={(e) => ((called.value = e.currentTarget.value), (taken.value = ''))} />
+        <input value={called.value} placeholder="e.g. two-flashes" onInput={(e) => ((called.value = e.currentTarget.value), (taken.value = ''))} />
       </label>
       <button type="submit" aria-disabled={!name || text.value.trim() === ''}>
         Keep

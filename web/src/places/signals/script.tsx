@@ -87,7 +87,7 @@ export function Script({ script }: { script: Playing }) {
             class="script-area"
             spellcheck={false}
             rows={5}
-            placeholder={'stop@1s..3s\nturn-lh@4s..9s~90/min:50%\nsupply=9V@2s..3s'}
+            placeholder={'for example:\nstop@1s..3s\nturn-lh@4s..9s~90/min:50%\nsupply=9V@2s..3s'}
             value={text.value}
             aria-invalid={film.value.problems.length > 0 && !empty}
             onInput={(e) => (text.value = e.currentTarget.value)}
