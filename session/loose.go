@@ -77,6 +77,16 @@ func (had namesOf) lost(has namesOf) bool {
 	return false
 }
 
+// region tells whether a lamp has something of a name.
+func (n namesOf) region(name string) bool {
+	for _, names := range n.regions {
+		if names[name] {
+			return true
+		}
+	}
+	return false
+}
+
 type loosening struct {
 	tree     any
 	had, has namesOf
@@ -140,21 +150,18 @@ func (l *loosening) text(text string, path source.Path) {
 		gone = l.regionGone(l.drawn(r.Names[0]), name)
 	case path[0] == "lamps":
 		gone = l.regionGone(path[1], name)
-	default:
-		for lamp := range l.had.regions {
-			gone = gone || l.regionGone(lamp, name)
-		}
-		for _, names := range l.has.regions {
-			gone = gone && !names[name]
-		}
+	default: // a zone of any lamp, or a whole lamp
+		gone = (l.had.region(name) || l.had.kinds["lamp"][name]) && !l.has.region(name) && !l.has.kinds["lamp"][name]
 	}
 	if gone {
 		l.add(name, path)
 	}
 }
 
+// regionGone tells whether a lamp that is still drawn has lost a name. Where the drawing itself is gone, its own name is told.
 func (l *loosening) regionGone(lamp, name string) bool {
-	return l.had.regions[lamp][name] && !l.has.regions[lamp][name]
+	names, drawn := l.has.regions[lamp]
+	return drawn && l.had.regions[lamp][name] && !names[name]
 }
 
 // drawn gives the lamp on which another one is drawn, or itself.

@@ -41,7 +41,7 @@ routines:
   run: {length: 1 s, strokes: [{sweep: {on: most, along: hook, for: 1 s}}, {call: {routine: dim}}]}
 signals:
   - stop: {input: stop, takes: [lamp.bar, mate.bar.1..4], stay: full}
-  - tail: {input: tail, takes: [lamp.low, lamp.half], stay: dim, arrive: run}
+  - tail: {input: tail, takes: [lamp.low, lamp.half, lamp], stay: dim, arrive: run}
 `
 
 // What a step takes away is told wherever it is still named, all at once, and nothing else is.
@@ -57,6 +57,7 @@ func TestLooseEndsAreTold(t *testing.T) {
 		"an input":                              {"remove", `{"path":["inputs","tail"]}`, "tail: signal tail, input"},
 		"a module":                              {"remove", `{"path":["modules","m"]}`, "m: input stop, wire\nm: input tail, wire"},
 		"a lamp":                                {"remove", `{"path":["lamps","mate"]}`, "mate: module n, lamp\nmate: signal stop, takes"},
+		"a lamp that another is drawn on":       {"remove", `{"path":["lamps","lamp"]}`, "lamp: lamp mate, opposite-hand-of\nlamp: module m, lamp\nbar: routine full, hold, on\ndot: routine dim, hold, on\nmost: routine run, sweep, on\nhook: routine run, sweep, along\nlamp: signal stop, takes\nlamp: signal tail, takes\nlamp: signal tail, takes\nlamp: signal tail, takes"},
 		"a part":                                {"remove", `{"path":["parts","deep-red"]}`, "deep-red: lamp lamp, leds, row, part"},
 		"a part that the catalogue has":         {"remove", `{"path":["parts","amber-590"]}`, ""},
 		"a stroke":                              {"remove", `{"path":["routines","run","strokes","0"]}`, ""},
