@@ -72,3 +72,57 @@ func TestExamplesAreNoValues(t *testing.T) {
 		start.Shot("examples-start-" + theme)
 	}
 }
+
+// What can be named is offered while a field is typed into: in the opened rung and in the inspector, by keys and by the pointer.
+func TestNamesAreOffered(t *testing.T) {
+	text := strings.Replace(signalsJob, "modules:", "    zones:\n      most: bar.1..4\n      rest: bar.5..8\nmodules:", 1)
+	p := openPage(t, text, "signals")
+	p.Click(`[data-rung="tail"]`)
+	const takes = `[data-path="signals.1.tail.takes"]`
+	const listed = `[...document.querySelectorAll('.offers li')].map(o => o.innerText).join(' ')`
+	p.Click(takes)
+	p.Wait(listed + ` === 'bar most rest lamp lamp.bar lamp.most lamp.rest'`)
+	p.Axe("names offered")
+	for _, theme := range themes {
+		p.theme(theme)
+		p.Shot("offers-" + theme)
+	}
+	p.Press(kb.Escape)
+	p.Wait(`!document.querySelector('.offers')`)
+	p.Press("a", chromedp.ModifierCtrl)
+	p.Press("mo")
+	p.Wait(listed + ` === 'most lamp.most'`)
+	p.Press(kb.ArrowDown)
+	p.Enter()
+	p.Wait(`!document.querySelector('.offers') && document.querySelector('` + takes + `').value === 'most'`)
+	p.Press(",la")
+	p.Wait(listed + `.startsWith('lamp lamp.bar')`)
+	p.Click(`.offers li:nth-child(4)`)
+	p.Wait(`document.activeElement.value === 'most,lamp.rest'`)
+	p.Press(", bar.")
+	p.Wait(listed + `.startsWith('bar.1 bar.2')`)
+	p.Press(kb.ArrowUp) // the last one
+	p.Enter()
+	p.Wait(`document.activeElement.value === 'most,lamp.rest, bar.8'`)
+	p.Enter()
+	p.WaitFile("takes: [most, lamp.rest, bar.8]")
+
+	p.Go("light")
+	p.Wait(`!!document.querySelector('.stroke-name')`)
+	p.Click(`.stroke-name`)
+	p.Click(`[data-path$="hold.on"]`)
+	p.Press(kb.Escape)
+	p.Press("a", chromedp.ModifierCtrl)
+	p.Press("re")
+	p.Wait(listed + `.startsWith('rest')`)
+	p.Shot("offers-stroke")
+	p.Press(kb.ArrowDown)
+	p.Enter()
+	p.Enter()
+	p.WaitFile("hold: {on: rest, light: 100 %}")
+	p.Press(kb.ArrowDown) // a list that is left alone changes nothing
+	p.Wait(`!!document.querySelector('.offers')`)
+	p.Press(kb.Tab)
+	p.Wait(`!document.querySelector('.offers')`)
+	p.WaitFile("hold: {on: rest, light: 100 %}")
+}
