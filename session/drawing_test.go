@@ -131,6 +131,49 @@ func TestPatternsArePutIntoALamp(t *testing.T) {
 	})
 }
 
+// LEDs bring the parts that the job has not: none twice, none that means something else there, and none that they do not use.
+func TestPatternsBringTheirPartsAlong(t *testing.T) {
+	const text = "parts:\n  deep-red: {colour: red, note: of the tail bar}\n  idle: {colour: blue}\nleds:\n- led: {name: x, at: [4, 3], part: deep-red}\n- led: {name: y, at: [8, 3], part: deep-red}\n- led: {name: z, at: [9, 3], part: red-622}\n"
+	put := fmt.Sprintf(`{"lamp":"lamp","text":%q}`, text)
+	uses := func(part string) string { return "at: [4, 3], part: " + part + "}\n" }
+	for name, c := range map[string]struct {
+		before string // parts of the job
+		says   []string
+	}{
+		"none":      {"", []string{"\nparts:\n  deep-red: {colour: red, note: of the tail bar}\n", uses("deep-red"), "at: [8, 3], part: deep-red}", "!idle", "!deep-red-2"}},
+		"another":   {"parts:\n  clear: {colour: white}\n", []string{"\nparts:\n  clear: {colour: white}\n  deep-red: {colour: red, note: of the tail bar}\nlamps:", uses("deep-red")}},
+		"the same":  {"parts: {deep-red: {note: of the tail bar, colour: red}}\n", []string{"parts: {deep-red: {note: of the tail bar, colour: red}}\n", uses("deep-red"), "!deep-red-2"}},
+		"different": {"parts:\n  deep-red: {colour: amber}\n", []string{"  deep-red: {colour: amber}\n  deep-red-2: {colour: red, note: of the tail bar}\n", uses("deep-red-2"), "at: [8, 3], part: deep-red-2}"}},
+		"empty":     {"parts: {}\n", []string{"parts: {deep-red: {colour: red, note: of the tail bar}}\n", uses("deep-red")}},
+	} {
+		before := strings.Replace(plain, "lamps:", c.before+"lamps:", 1)
+		d, path := opened(t, before, Options{})
+		must(t, do(d, "put", put))
+		t.Log(name)
+		says(t, d.State().Text, c.says...)
+		if d.State().Seen == nil {
+			t.Errorf("%s: %v", name, d.State().Problems)
+		}
+		once := d.State().Text
+		must(t, do(d, "put", put)) // what came in before is known again
+		if had, has := strings.Count(once, "{colour: "), strings.Count(d.State().Text, "{colour: "); had != has {
+			t.Errorf("%s: %d parts became %d:\n%s", name, had, has, d.State().Text)
+		}
+		must(t, d.Undo(d.State().Revision))
+		undone(t, d, path, before)
+	}
+
+	d, _ := opened(t, plain, Options{}) // a name of the catalogue keeps its meaning for the LEDs that are there
+	must(t, do(d, "put", `{"lamp":"lamp","text":"leds:\n- led: {name: x, at: [4, 3], part: red-622}\nparts: {red-622: {colour: amber}}"}`))
+	says(t, d.State().Text, "parts:\n  red-622-2: {colour: amber}\n", uses("red-622-2"))
+	must(t, do(d, "put", `{"lamp":"lamp","text":"parts:\n  amber-590: {colour: amber}\nleds:\n- led: {name: x, at: [4, 3], part: amber-590}"}`))
+	says(t, d.State().Text, uses("amber-590"), "!amber-590:", "!amber-590-2")
+	refusals(t, plain, [][3]string{
+		{"put", `{"lamp":"lamp","text":"parts:\n  deep-red: {colour: mauve}\nleds:\n- led: {name: x, at: [4, 3], part: deep-red}"}`, "mauve"},
+		{"put", `{"lamp":"lamp","text":"parts:\n  deep-red: {colour: red}\n"}`, "leds"},
+	})
+}
+
 func TestAPatternChangesAndTheWiringKeepsToIt(t *testing.T) {
 	d, path := opened(t, oneSide, Options{})
 	must(t, do(d, "pattern", `{"lamp":"tail-lh","index":1,"values":{"columns":"6","to":["90","50"]}}`))

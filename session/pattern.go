@@ -98,6 +98,33 @@ var _ = enter(Command{
 	},
 })
 
+// unwired gives the edits that take what is gone out of the wiring maps of a lamp and its opposite hands: an output of nothing means
+// nothing, also in a job that something else has broken.
+func unwired(tree any, lamp string, gone map[string][]string) (edits []source.Edit) {
+	value, _ := at(tree, source.Path{"modules"})
+	modules, _ := value.(source.Fields)
+	for _, m := range modules {
+		f, _ := m.Value.(source.Fields)
+		of, _ := get(f, "lamp").(string)
+		wiring, _ := get(f, "wiring").(source.Fields)
+		if !slices.Contains(hands(tree, lamp), of) {
+			continue
+		}
+		var dead []source.Edit
+		path := source.Path{"modules", m.Key, "wiring"}
+		for _, w := range wiring {
+			if _, is := gone[w.Key]; is {
+				dead = append(dead, source.Delete(path.With(w.Key)))
+			}
+		}
+		if len(dead) > 0 && len(dead) == len(wiring) {
+			dead = []source.Edit{source.Set(path, source.Fields{})}
+		}
+		edits = append(edits, dead...)
+	}
+	return edits
+}
+
 // erased gives the edits that take patterns out of a lamp, with the regions that spoke of them.
 func erased(tree any, lamp string, indices []int) []source.Edit {
 	value, _ := at(tree, source.Path{"lamps", lamp})
@@ -116,7 +143,7 @@ func erased(tree any, lamp string, indices []int) []source.Edit {
 			gone[all[i].block()] = nil
 		}
 	}
-	edits := renamedRegions(tree, lamp, gone)
+	edits := append(renamedRegions(tree, lamp, gone), unwired(tree, lamp, gone)...)
 	path := source.Path{"lamps", lamp, "leds"}
 	if len(indices) == len(all) {
 		return append(edits, source.Delete(path))

@@ -17,8 +17,8 @@ import (
 const MostPatterns = 500
 
 var _ = enter(Command{
-	Name: "put", Says: "put patterns of LEDs into a lamp, under names that are free there",
-	Args: map[string]string{"lamp": "its name", "text": "the patterns as a document has them below leds:", "by": "[x, y] in mm by which they are moved; may be left out"},
+	Name: "put", Says: "put patterns of LEDs into a lamp, under names that are free there, with the parts that they bring along",
+	Args: map[string]string{"lamp": "its name", "text": "the patterns as a document has them below leds:, perhaps with parts: as a document has them", "by": "[x, y] in mm by which they are moved; may be left out"},
 	plan: func(s *State, raw json.RawMessage) (string, []source.Edit, report.List) {
 		var a struct {
 			Lamp string     `json:"lamp"`
@@ -32,13 +32,14 @@ var _ = enter(Command{
 		if faults != nil {
 			return "", nil, faults
 		}
-		patterns, faults := readPatterns(a.Text)
+		patterns, brought, faults := readPatterns(a.Text)
 		if faults != nil {
 			return "", nil, faults
 		}
 		if faults := roomFor(l, a.Lamp, len(patterns)); faults != nil {
 			return "", nil, faults
 		}
+		edits := putParts(s.File.Tree(), patterns, brought)
 		taken := takenIn(l)
 		groups := map[string]string{} // of single LEDs: as written, as free
 		for _, p := range patterns {
@@ -65,14 +66,15 @@ var _ = enter(Command{
 			name, _ := at(patterns[0], source.Path{patterns[0].(source.Fields)[0].Key, "name"})
 			label = fmt.Sprintf("put %v into %s", name, a.Lamp)
 		}
-		return label, addPatterns(source.Path{"lamps", a.Lamp}, l, patterns), nil
+		return label, append(edits, addPatterns(source.Path{"lamps", a.Lamp}, l, patterns)...), nil
 	},
 })
 
-// readPatterns reads patterns as a document writes them: the items of a list, with or without the key leds.
-func readPatterns(text string) ([]any, report.List) {
-	no := func(why string) ([]any, report.List) {
-		return nil, refuse("copy LEDs in the layout of a lamp, or lines such as - row: {…} from a job file", "%s", why)
+// readPatterns reads patterns as a document writes them: the items of a list, with or without the key leds, and where that key is the parts
+// that they use.
+func readPatterns(text string) (patterns []any, brought source.Fields, faults report.List) {
+	no := func(why string) ([]any, source.Fields, report.List) {
+		return nil, nil, refuse("copy LEDs in the layout of a lamp, or lines such as - row: {…} from a job file", "%s", why)
 	}
 	if len(text) > source.TextLimitBytes {
 		return no("what was to be put in is far too long")
@@ -81,7 +83,7 @@ func readPatterns(text string) ([]any, report.List) {
 	if strings.TrimSpace(text) == "" {
 		return no("there is nothing to put in")
 	}
-	if first := strings.TrimSpace(strings.SplitN(strings.TrimLeft(text, "\n"), "\n", 2)[0]); first != "leds:" {
+	if first := strings.TrimSpace(strings.SplitN(strings.TrimLeft(text, "\n"), "\n", 2)[0]); first != "leds:" && first != "parts:" {
 		text = "leds:\n" + text
 	}
 	f, faults := source.Parse("what is put in", []byte(text))
@@ -90,13 +92,16 @@ func readPatterns(text string) ([]any, report.List) {
 	}
 	var read struct {
 		source.At
-		LEDs []job.Pattern `yaml:"leds" least:"1"`
+		Parts source.Map[job.Part] `yaml:"parts,omitempty"`
+		LEDs  []job.Pattern        `yaml:"leds" least:"1"`
 	}
 	if faults = append(faults, f.Decode(&read)...); faults.HasErrors() {
-		return nil, faults
+		return nil, nil, faults
 	}
 	value, _ := at(f.Tree(), source.Path{"leds"})
-	return list(value), nil
+	definitions, _ := at(f.Tree(), source.Path{"parts"})
+	brought, _ = definitions.(source.Fields)
+	return list(value), brought, nil
 }
 
 // replaceAt puts a value into a tree of one's own.

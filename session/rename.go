@@ -16,12 +16,16 @@ import (
 type naming struct {
 	made  []string // mappings whose keys, or values, are the names
 	uses  []string // values that are such a name
+	alone []string // values that may be such a name alone, or more
 	heads []string // values that begin with such a name and a full stop
 	words []string // values that are regions: the name may be any of their words
 }
 
-var regions = []string{"signals.*.*.takes.*", "shows.*.*.takes.*", "routines.*.strokes.*.*.on.*",
-	"lamps.*.zones.*.with.*", "lamps.*.zones.*.without.*", "lamps.*.zones.*", "lamps.*.zones.*.*", "lamps.*.functions.*.zone.*"}
+// Regions are what takes light or gives it, and what a lamp is divided into.
+var lights = []string{"signals.*.*.takes.*", "shows.*.*.takes.*", "routines.*.strokes.*.*.on.*"}
+
+var regions = append(slices.Clone(lights),
+	"lamps.*.zones.*.with.*", "lamps.*.zones.*.without.*", "lamps.*.zones.*", "lamps.*.zones.*.*", "lamps.*.functions.*.zone.*")
 
 var namings = map[string]naming{
 	"lamp":   {made: []string{"lamps.*"}, uses: []string{"lamps.*.opposite-hand-of", "modules.*.lamp", "routines.*.across.*"}, heads: regions},
@@ -51,6 +55,9 @@ var _ = enter(Command{
 		}
 		if problem := source.NameProblem(a.To); problem != "" {
 			return "", nil, refuse("use "+source.NameExpected, "%q cannot be a name: %s", a.To, problem)
+		}
+		if a.Kind == "lamp" && !namedIn(s.File.Tree()).region(a.From) {
+			where.alone = lights // there a lamp's name alone is the whole lamp, unless a zone is called so
 		}
 		r := renaming{naming: where, from: a.From, to: a.To}
 		r.walk(s.File.Tree(), nil)
@@ -115,6 +122,9 @@ func (r *renaming) value(text string, path source.Path) (next string, changed bo
 			r.found = r.found || text == r.from
 		}
 		return r.to, text == r.from
+	}
+	if text == r.from && among(r.alone, path) {
+		return r.to, true
 	}
 	if rest, headed := strings.CutPrefix(text, r.from+"."); headed && among(r.heads, path) {
 		return r.to + "." + rest, true

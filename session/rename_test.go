@@ -52,3 +52,17 @@ func TestRenameRefusals(t *testing.T) {
 		}
 	}
 }
+
+// A lamp's name alone is the whole lamp, and is renamed too; where a zone is called so it means the zone, and stays.
+func TestALampNamedAloneIsRenamed(t *testing.T) {
+	d, path := opened(t, looseJob, Options{})
+	must(t, do(d, "rename", `{"kind":"lamp","from":"lamp","to":"tail-lh"}`))
+	says(t, d.State().Text, "takes: [tail-lh.low, tail-lh.half, tail-lh]")
+	if d.State().Kit == nil {
+		t.Error(d.State().Problems)
+	}
+	undone(t, d, path, looseJob)
+	d, _ = opened(t, strings.Replace(looseJob, "      most: [bar, low]\n", "      most: [bar, low]\n      lamp: bar\n", 1), Options{})
+	must(t, do(d, "rename", `{"kind":"lamp","from":"lamp","to":"tail-lh"}`))
+	says(t, d.State().Text, "takes: [tail-lh.low, tail-lh.half, lamp]")
+}

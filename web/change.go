@@ -30,9 +30,19 @@ func (s *Server) postDo(w http.ResponseWriter, r *http.Request) {
 		Name string          `json:"name"`
 		Args json.RawMessage `json:"args"`
 	}
-	if read(w, r, &q) {
-		s.changed(w, r, s.desk.Load().Do(q.Base, q.Name, q.Args))
+	if !read(w, r, &q) {
+		return
 	}
+	before := s.desk.Load().State()
+	if list := s.desk.Load().Do(q.Base, q.Name, q.Args); list.HasErrors() {
+		refuse(w, r, list)
+		return
+	}
+	v := s.view()
+	if before.Revision == q.Base {
+		v.Loose = session.LooseEnds(before.File, s.desk.Load().State().File)
+	}
+	answer(w, r, http.StatusOK, v)
 }
 
 func (s *Server) postText(w http.ResponseWriter, r *http.Request) {

@@ -219,6 +219,60 @@ func TestScriptsAreKeptBesideTheJob(t *testing.T) {
 	}
 }
 
+// A script is deleted as the window shows it: nothing that it has not seen, no other file, and nothing that a link leads to.
+func TestScriptsAreDeletedBesideTheJob(t *testing.T) {
+	s, path := served(t, jobText)
+	folder := filepath.Dir(path)
+	outside := filepath.Join(t.TempDir(), "far.script")
+	const text = "stop@1s..2s\n"
+	for _, file := range []string{filepath.Join(folder, "brake.script"), filepath.Join(folder, "By Hand.script"), outside} {
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink(outside, filepath.Join(folder, "link.script")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Mkdir(filepath.Join(folder, "folder.script"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	before, _ := os.ReadDir(folder)
+	for body, says := range map[string]string{
+		`{"name":"../far","text":"stop@1s..2s\n"}`:        "is none",
+		`{"name":"By Hand","text":"stop@1s..2s\n"}`:       "in the folder",
+		`{"name":"","text":""}`:                           "is none",
+		`{"name":"lamp.yaml","text":""}`:                  "is none",
+		`{"name":"link","text":"stop@1s..2s\n"}`:          "leads elsewhere",
+		`{"name":"folder","text":""}`:                     "leads elsewhere",
+		`{"name":"brake","text":"stop@1s..3s\n"}`:         "something else by now",
+		`{"name":"brake","text":""}`:                      "something else by now",
+		`{"name":"none","text":"stop@1s..2s\n"}`:          "any more",
+		`{"name":"brake","text":"stop@1s..2s\n","all":1}`: "cannot be read",
+	} {
+		if w := ask(s, "DELETE", "/api/scripts", body); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), says) || !strings.Contains(w.Body.String(), `"next"`) {
+			t.Errorf("%s: status %d: %s", body, w.Code, w.Body)
+		}
+	}
+	if w := ask(s, "DELETE", "/api/scripts", `{"name":"brake","text":"stop@1s..2s\n"}`, func(r *http.Request) { r.Header.Del("Cookie") }); w.Code != http.StatusForbidden {
+		t.Errorf("a stranger: status %d", w.Code)
+	}
+	if after, _ := os.ReadDir(folder); len(after) != len(before) {
+		t.Fatalf("%d entries of %d are left", len(after), len(before))
+	}
+	if w := ask(s, "DELETE", "/api/scripts", `{"name":"brake","text":"stop@1s..2s\n"}`); w.Code != http.StatusOK {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if _, err := os.Stat(filepath.Join(folder, "brake.script")); !os.IsNotExist(err) {
+		t.Errorf("still there: %v", err)
+	}
+	if _, err := os.Stat(outside); err != nil {
+		t.Error(err)
+	}
+	if w := ask(s, "POST", "/api/scripts", `{"name":"brake","text":"stop@1s..2s"}`); w.Code != http.StatusOK {
+		t.Errorf("kept again: status %d: %s", w.Code, w.Body)
+	}
+}
+
 // A film of a script can tell who holds each group, and what the script asks for when; why at a moment says the same.
 func TestFilmsTellWhoHoldsWhat(t *testing.T) {
 	s, _ := served(t, jobText)

@@ -20,7 +20,7 @@ func (s *Server) postScripts(w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &q) {
 		return
 	}
-	if problem := source.NameProblem(q.Name); problem != "" || len(q.Name) > 60 {
+	if !scriptName(q.Name) {
 		refuse(w, r, one("use small letters, digits and single hyphens, such as two-flashes", "a script cannot be called %q", q.Name))
 		return
 	}
@@ -48,6 +48,66 @@ func (s *Server) postScripts(w http.ResponseWriter, r *http.Request) {
 			Name string `json:"name"`
 		}{q.Name})
 	}
+}
+
+func scriptName(name string) bool { return source.NameProblem(name) == "" && len(name) <= 60 }
+
+// deleteScripts deletes NAME.script beside the job. The window says what it shows, so that no text goes that nobody there has seen.
+func (s *Server) deleteScripts(w http.ResponseWriter, r *http.Request) {
+	var q struct {
+		Name string `json:"name"`
+		Text string `json:"text"`
+	}
+	if !read(w, r, &q) {
+		return
+	}
+	if !scriptName(q.Name) {
+		refuse(w, r, one("delete its file in the folder of the job", "the workbench deletes only scripts with a name such as two-flashes, and %q is none", q.Name))
+		return
+	}
+	root, err := s.beside()
+	if err == nil {
+		defer root.Close()
+		err = deleteScript(root, q.Name+scriptEnd, q.Text)
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		refuse(w, r, one("look at the list anew", "there is no script %s any more", q.Name))
+	case errors.Is(err, errOther):
+		refuse(w, r, one("open it again and look at it first", "script %s says something else by now", q.Name))
+	case errors.Is(err, errNoFile):
+		refuse(w, r, one("delete it in the folder of the job", "%s%s is no file of its own but leads elsewhere", q.Name, scriptEnd))
+	case err != nil:
+		refuse(w, r, one("check the folder and its permissions", "script %s cannot be deleted", q.Name))
+	default:
+		answer(w, r, http.StatusOK, struct {
+			Name string `json:"name"`
+		}{q.Name})
+	}
+}
+
+var errOther, errNoFile = errors.New("another text"), errors.New("no file")
+
+// deleteScript deletes a script that says what it is expected to.
+func deleteScript(root *os.Root, name, text string) error {
+	info, err := root.Lstat(name)
+	if err != nil {
+		return err
+	}
+	if !info.Mode().IsRegular() {
+		return errNoFile
+	}
+	if info.Size() != int64(len(text)) {
+		return errOther
+	}
+	there, err := root.ReadFile(name)
+	if err != nil {
+		return err
+	}
+	if string(there) != text {
+		return errOther
+	}
+	return root.Remove(name)
 }
 
 // keepScript writes a script whole or not at all. One that says the same already is left as it is.

@@ -80,6 +80,7 @@ func New(c Config) *Server {
 		"GET /api/proof":           s.getProof,
 		"GET /api/scripts":         s.getScripts,
 		"POST /api/scripts":        s.postScripts,
+		"DELETE /api/scripts":      s.deleteScripts,
 		"GET /api/feed":            s.getFeed,
 		"POST /api/scope":          s.postScope,
 		"POST /api/prove":          s.postProve,

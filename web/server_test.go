@@ -14,6 +14,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -349,6 +350,29 @@ func TestPhotosAreKeptBesideTheJob(t *testing.T) {
 	} {
 		if w := ask(s, c.method, c.path, c.body); w.Code < 400 || w.Code >= 500 {
 			t.Errorf("%s: status %d: %.200s", name, w.Code, w.Body)
+		}
+	}
+}
+
+// Each request that is served is explained where other programs look it up.
+func TestEveryRequestIsExplained(t *testing.T) {
+	explained, err := os.ReadFile("../docs/workbench.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	served, err := os.ReadFile("server.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := strings.NewReplacer("/{id}", "/ID", "/{name}", "/NAME").Replace
+	all := regexp.MustCompile(`"(GET|POST|DELETE) (/api/[^"]*)"`).FindAllStringSubmatch(string(served), -1)
+	if len(all) < 30 {
+		t.Fatalf("only %d requests", len(all))
+	}
+	for _, r := range all {
+		method, path := r[1], says(r[2])
+		if !regexp.MustCompile("`" + method + " [^|`]*" + path + "[`?]|`" + method + " [^|]*`" + path + "`").Match(explained) {
+			t.Errorf("%s %s is served and not explained", method, path)
 		}
 	}
 }

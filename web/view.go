@@ -6,6 +6,7 @@ import (
 	"lampwright/lamp"
 	"lampwright/program"
 	"lampwright/report"
+	"lampwright/session"
 	"lampwright/source"
 )
 
@@ -31,6 +32,7 @@ type view struct {
 	Inputs   []inputView        `json:"inputs"`
 	Routines []routineView      `json:"routines"`
 	Layers   []layerView        `json:"layers"`
+	Loose    []session.Loose    `json:"loose,omitempty"` // what the command that is answered left pointing to nothing
 }
 
 type lampView struct {

@@ -263,6 +263,25 @@ func TestLayoutCopies(t *testing.T) {
 	b.WaitFile("      - led: {name: a-3, at: [160, 30], part: amber-590}\n    paths:")
 }
 
+// A part of the one job's own comes along into another, under a name that is free there, and goes again in the same step.
+func TestLayoutCopiesOwnParts(t *testing.T) {
+	own := strings.Replace(drawnJob, "lamps:", "parts:\n  red-622: {colour: amber, note: ours}\nlamps:", 1)
+	b := boardOf(t, own)
+	b.click(20, 20)
+	b.Wait(`document.querySelectorAll('.chosen').length === 1`)
+	b.edit("c", "copy")
+	b.Wait(`document.querySelector('.messages')?.innerText.includes('1 pattern copied')`)
+	other := boardOf(t, layoutJob)
+	before := other.File()
+	other.Click(".sheet-host")
+	other.edit("v", "paste")
+	other.says("group: 1 column, part: red-622-2}\n", "parts:\n  red-622-2: {colour: amber, note: ours}\n")
+	other.Wait(`document.querySelector('.messages')?.innerText.includes('red-622-2 came along')`)
+	other.Shot("layout-part-came-along")
+	other.Press("z", chromedp.ModifierCtrl)
+	other.WaitFile(before)
+}
+
 // The opposite hand is a lamp of its own that is drawn on the first.
 func TestLayoutOppositeHand(t *testing.T) {
 	b := boardOf(t, drawnJob)

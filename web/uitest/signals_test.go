@@ -93,6 +93,55 @@ func TestSignalsRecordAndReplay(t *testing.T) {
 	p.Shot("signals-script")
 }
 
+// A kept script is deleted after one question in place; its text stays and can be kept again. Proof forgets it, and its own field does
+// not hold what was written here.
+func TestSignalsDeleteAKeptScript(t *testing.T) {
+	p := signalsPage(t)
+	file := strings.TrimSuffix(p.Path, "job.yaml") + "brake.script"
+	if err := os.WriteFile(file, []byte("stop@1s..2s\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	there := func() bool { _, err := os.Stat(file); return err == nil }
+	p.Go("proof")
+	p.Wait(`[...document.querySelectorAll('.proof-way option')].some(o => o.value === 'kept brake')`)
+	p.choose(".proof-way select", "brake")
+	p.Go("signals")
+	p.Click(`.signals-views .tab:nth-child(2)`)
+	p.Wait(`[...document.querySelectorAll('.script-kept option')].some(o => o.value === 'brake')`)
+	p.choose(".script-kept select", "brake")
+	p.Wait(`document.querySelector('.script-area').value === 'stop@1s..2s'`)
+	p.Click(`.script-gone .quiet`)
+	p.Wait(`document.activeElement.innerText === 'Delete it'`)
+	p.Axe("signals, a script about to be deleted")
+	p.Shot("signals-script-delete")
+	p.Press(kb.Escape)
+	p.Wait(`document.activeElement.innerText === 'Delete brake.script'`)
+	if !there() {
+		t.Fatal("deleted without an answer")
+	}
+	p.Press("\r")
+	p.Wait(`document.activeElement.innerText === 'Delete it'`)
+	p.Press("\r")
+	p.Wait(`!document.querySelector('.script-gone') && ![...document.querySelectorAll('.script-kept option')].some(o => o.value === 'brake')`)
+	if there() {
+		t.Error("it is still beside the job")
+	}
+	if text := ask[string](p, `document.querySelector('.script-area').value`); text != "stop@1s..2s" {
+		t.Errorf("the field holds %q", text)
+	}
+	p.Shot("signals-script-deleted")
+	p.Go("proof")
+	p.Wait(`document.querySelector('.proof-way select').value === 'tour' && document.querySelector('.proof-words').innerText.includes('@')`)
+	p.choose(".proof-way select", "A script")
+	p.Wait(`document.querySelector('.proof-script').value === ''`)
+	p.Go("signals")
+	p.Click(`.script-kept button[type=submit]`)
+	p.Wait(`document.querySelector('.script-gone')?.innerText.includes('brake.script')`)
+	if !there() {
+		t.Error("it was not kept again")
+	}
+}
+
 func TestSignalsDrawWires(t *testing.T) {
 	p := signalsPage(t)
 	p.Click(`.signals-views .tab:nth-child(3)`)

@@ -19,10 +19,10 @@ export class Silence extends Error {
   }
 }
 
-export async function ask(path: string, body?: unknown): Promise<Response> {
+export async function ask(path: string, body?: unknown, method: 'POST' | 'DELETE' = 'POST'): Promise<Response> {
   let answer: Response;
   try {
-    answer = await fetch(path, body === undefined ? {} : { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+    answer = await fetch(path, body === undefined ? {} : { method, headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
   } catch {
     throw new Silence();
   }

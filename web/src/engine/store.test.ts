@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { Refusal, Silence } from './api';
 import { kept, Store, type Message, type Server } from './store';
-import type { Job } from './types';
+import type { Job, Loose } from './types';
 
 const stale = new Refusal([{ id: 'stale', kind: 'document', severity: 'stop-work', text: 'the job has changed meanwhile' }]);
 
@@ -15,6 +15,7 @@ class Bench implements Server {
   computed = false;
   gets = 0;
   lamps = ['tail'];
+  loose: Loose[] | undefined;
   posts: any[] = [];
   heard: (event: string, data: string) => void = () => {};
   line: (open: boolean) => void = () => {};
@@ -23,7 +24,7 @@ class Bench implements Server {
   job(): Job {
     const lamps = this.broken ? [] : this.lamps.map((name) => ({ name }));
     const problems = this.broken ? [{ id: 'x', kind: 'document', severity: 'stop-work', text: 'broken' }] : null;
-    return { revision: String(this.revision), state: this.revision, computed: this.computed, text: this.text, lamps, problems, findings: null, saved: true } as unknown as Job;
+    return { revision: String(this.revision), state: this.revision, computed: this.computed, text: this.text, lamps, problems, findings: null, saved: true, loose: this.loose } as unknown as Job;
   }
   async get<T>(): Promise<T> {
     this.gets++;
@@ -82,6 +83,17 @@ test('a stale command is not done, the job is fetched anew, and it can be done a
   told[0]!.again!();
   await store.do('noop', {});
   assert.equal(store.state.job?.text, 'elsewhere+set+noop');
+});
+
+test('what a step leaves pointing to nothing is told, and nothing else', async () => {
+  const [store, bench, told] = await opened();
+  const ends = [{ name: 'bar', path: ['signals', '0', 'stop', 'takes'], says: 'signal stop, takes' }];
+  bench.loose = ends;
+  await store.do('erase', {}, true);
+  assert.deepEqual(told, [{ problems: [], loose: { ends, revision: '2' } }]);
+  bench.loose = [];
+  await store.do('erase', {});
+  assert.equal(told.length, 1);
 });
 
 test('an answer that is older than a command done meanwhile is not taken', async () => {

@@ -4,7 +4,7 @@
 // not done, the new job is fetched, and the person is told and may do it again. Drags are the view's own until let go.
 
 import { ask, get, plain, post, Refusal, Silence, told } from './api';
-import type { Command, Diagnostic, Job, Task } from './types';
+import type { Command, Diagnostic, Job, Loose, Task } from './types';
 
 export type Line = 'opening' | 'open' | 'lost';
 
@@ -31,6 +31,7 @@ export interface Message {
   problems: Diagnostic[];
   again?: () => void; // does it once more, on the job as it is now
   good?: boolean; // not a fault: something is done
+  loose?: { ends: Loose[]; revision: string }; // what the step that led to the revision left pointing to nothing
 }
 
 type Listener<T> = (value: T) => void;
@@ -84,7 +85,7 @@ export class Store {
   }
 
   tell(message: Message) {
-    if (message.problems.length === 0) return;
+    if (message.problems.length === 0 && !message.loose) return;
     for (const f of this.hearers) f(message);
   }
 
@@ -154,6 +155,7 @@ export class Store {
         this.turn++;
         this.take(job);
         if (this.state.line === 'lost') this.set({ line: 'open' });
+        if (job.loose?.length) this.tell({ problems: [], loose: { ends: job.loose, revision: job.revision } });
         return null;
       } catch (error) {
         let problems = told(error);

@@ -133,6 +133,14 @@ export interface Job {
   inputs: Input[];
   routines: Routine[];
   layers: Layer[];
+  loose?: Loose[]; // in the answer of a command: what it left pointing to nothing
+}
+
+// Loose is a place that still names what a command took away.
+export interface Loose {
+  name: string;
+  path: string[];
+  says: string; // the place in words
 }
 
 export interface FilmAnswer {

@@ -30,8 +30,12 @@ const exists = (path: Path) => {
 const shifting = (path: Path) => store.busy && /^\d+$/.test(path.at(-1)!);
 const notDone: Done = Promise.resolve([]);
 
-// removeAt takes out what is at a path.
-export const removeAt = (path: Path): Done => (shifting(path) ? notDone : store.do('remove', { path }, true));
+// removeAt takes out what is at a path; LEDs and light paths go from all that means nothing without them.
+export function removeAt(path: Path): Done {
+  if (shifting(path)) return notDone;
+  const drawn = path.length === 4 && path[0] === 'lamps' && (path[2] === 'leds' || path[2] === 'paths');
+  return drawn ? store.do('erase', { paths: [path] }, true) : store.do('remove', { path }, true);
+}
 
 export function addAt(list: Path, value: Value, before?: number): Done {
   if (!exists(list)) return setAt(list, [value]);

@@ -10,6 +10,7 @@ import { Trouble } from '../ui/diagnostic';
 import { job } from '../ui/state';
 import { setAt } from './change';
 import { help } from './help';
+import { OfferList, useOffers } from './offers';
 import { suggestions } from './suggest';
 
 interface Props {
@@ -52,6 +53,11 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
     if (!problems && (typed.peek() === text || typed.peek() === null)) typed.value = null;
   };
 
+  const several = kind === 'items';
+  const named = kind === 'text' || several ? suggestions(j, path) : [];
+  const offers = useOffers(`${id}-l`, named, several, (text) => (typed.value = text));
+  const open = offers.names.value.length > 0;
+
   const common = {
     id,
     ref: box as never,
@@ -68,9 +74,17 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
     placeholder: hint(kind, schema),
     autocomplete: 'off',
     spellcheck: name === 'note',
-    onInput: (e: Event) => (typed.value = (e.currentTarget as HTMLInputElement).value),
-    onBlur: () => typed.peek() !== null && void commit(typed.peek()!),
+    onInput: (e: Event) => {
+      const box = e.currentTarget as HTMLInputElement;
+      typed.value = box.value;
+      if (named.length > 0) offers.look(box, false);
+    },
+    onBlur: () => {
+      offers.close();
+      if (typed.peek() !== null) void commit(typed.peek()!);
+    },
     onKeyDown: (e: KeyboardEvent) => {
+      if (named.length > 0 && offers.key(e, e.currentTarget as HTMLInputElement)) return;
       if (e.key === 'Escape' && typed.peek() !== null) {
         typed.value = null;
         refused.value = [];
@@ -78,14 +92,22 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
         e.preventDefault();
       } else if (e.key === 'Enter' && (kind !== 'points' || e.ctrlKey)) {
         e.preventDefault();
+        offers.close();
         void commit(now);
       }
     },
+    ...(named.length > 0 && {
+      role: 'combobox' as const,
+      'aria-expanded': open,
+      'aria-autocomplete': 'list' as const,
+      'aria-controls': open ? offers.id : undefined,
+      'aria-activedescendant': open && offers.at.value >= 0 ? `${offers.id}-${offers.at.value}` : undefined,
+      onClick: (e: MouseEvent) => offers.look(e.currentTarget as HTMLInputElement, true),
+    }),
   };
-  const offers = kind === 'text' || kind === 'items' ? suggestions(j, path) : [];
 
   let input;
-  const long = kind === 'points' || now.length > 24;
+  const long = kind === 'points' || several || name === 'note' || there.length > 24; // not by what is typed: the field would be another under the hand
   if (kind === 'choice' || kind === 'truth') {
     const options = kind === 'truth' ? ['true', 'false'] : schema.enum!;
     const strange = there !== '' && !options.includes(there);
@@ -99,21 +121,10 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       </select>
     );
   } else if (long) {
-    const rows = kind === 'points' ? Math.max(2, now.split('\n').length) : Math.ceil(now.length / 24);
-    input = <textarea {...texts} rows={Math.min(8, rows)} wrap={kind === 'points' ? 'off' : 'soft'} />;
+    const rows = kind === 'points' ? Math.max(2, now.split('\n').length) : Math.max(1, Math.ceil(now.length / 24));
+    input = <textarea {...(texts as object)} rows={Math.min(8, rows)} wrap={kind === 'points' ? 'off' : 'soft'} />;
   } else {
-    input = (
-      <>
-        <input {...texts} list={offers.length > 0 ? `${id}-l` : undefined} />
-        {offers.length > 0 && (
-          <datalist id={`${id}-l`}>
-            {offers.slice(0, 200).map((o) => (
-              <option value={o} />
-            ))}
-          </datalist>
-        )}
-      </>
-    );
+    input = <input {...texts} />;
   }
   return (
     <div class={`field ${troubles.length > 0 ? 'has-trouble' : ''}`}>
@@ -121,7 +132,10 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
         {name}
         {required && <span class="faint"> needed</span>}
       </label>
-      <div class="field-input">{input}</div>
+      <div class="field-input">
+        {input}
+        {named.length > 0 && <OfferList offers={offers} box={box} says={`Names for ${name}`} />}
+      </div>
       {troubles.length > 0 && (
         <div id={`${id}-t`} class="field-troubles" role="alert">
           {troubles.slice(0, 3).map((d) => (
@@ -136,5 +150,6 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
 function hint(kind: Kind, schema: Schema): string {
   if (kind === 'points') return 'x, y in mm, one point a line';
   if (kind === 'items') return 'one, or several with commas';
-  return example(schema);
+  const like = example(schema);
+  return like && `e.g. ${like}`;
 }

@@ -1,11 +1,13 @@
 // Names that a field may hold, offered while typing.
 
-import { at, entry, isMapping, type Path } from '../engine/tree';
+import { at, isMapping, type Path } from '../engine/tree';
 import type { Job } from '../engine/types';
 import { catalogue, parts, wantCatalogue } from '../ui/catalogue';
+import { regionNames } from './regions';
 
 export function suggestions(job: Job, path: Path): string[] {
-  const key = path.at(-1) ?? '';
+  const last = path.at(-1) ?? '';
+  const key = /^\d+$/.test(last) ? (path.at(-2) ?? '') : last; // an item of a list is as its list
   const keys = (section: string) => {
     const v = at(job.tree, [section]);
     return isMapping(v) ? Object.keys(v).filter((k) => k !== 'note') : [];
@@ -40,21 +42,6 @@ export function suggestions(job: Job, path: Path): string[] {
       return job.modules.flatMap((m) => m.inputs.map((i) => `${m.name}.${i}`));
     case 'along':
       return [...new Set(job.lamps.flatMap((l) => l.paths.map((p) => p.name)))];
-    case 'on':
-    case 'zone':
-    case 'with':
-    case 'without':
-      return path[0] === 'lamps' ? regions(job, path[1]!) : [...new Set(job.lamps.flatMap((l) => regions(job, l.name)))];
-    case 'takes':
-      return job.lamps.flatMap((l) => [l.name, ...regions(job, l.name).map((r) => `${l.name}.${r}`)]);
   }
-  return [];
-}
-
-// regions are the zones and patterns of a lamp.
-function regions(job: Job, lamp: string): string[] {
-  const l = job.lamps.find((x) => x.name === lamp);
-  const leds = at(job.tree, ['lamps', lamp, 'leds']);
-  const patterns = Array.isArray(leds) ? leds.map((p) => at(entry(p)?.[1], ['name'])).filter((n): n is string => typeof n === 'string') : [];
-  return [...new Set([...(l?.zones.map((z) => z.name) ?? []), ...patterns])];
+  return regionNames(job, path, key);
 }

@@ -35,7 +35,7 @@ export function NewLamp({ uses, begin }: { uses: Record<string, string>; begin: 
           <input value={o.name} onInput={(e) => put({ name: e.currentTarget.value })} />
         </Line>
         <Line name="Title">
-          <input value={o.title} placeholder="A new lamp" onInput={(e) => put({ title: e.currentTarget.value })} />
+          <input value={o.title} placeholder="if empty: A new lamp" onInput={(e) => put({ title: e.currentTarget.value })} />
         </Line>
         <Line name="For">
           <Pick value={o.use} options={uses} set={(use) => put({ use })} />

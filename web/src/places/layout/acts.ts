@@ -1,9 +1,10 @@
 // What can be done to a drawing, each as one step of the document. Each gives null when done, else why not.
 
 import type { Mapping } from '../../engine/tree';
-import { at, written as line } from '../../engine/tree';
+import { at } from '../../engine/tree';
 import type { Diagnostic, Point, Value } from '../../engine/types';
 import { job, store } from '../../ui/state';
+import { asText } from './cliptext';
 import { pathOf, patternOf, type Drawing, type Item } from './drawing';
 import type { Change } from './handles';
 import { apart, mm, written, type Drawn } from './shapes';
@@ -134,19 +135,6 @@ export const join = (d: Drawing, leds: string[], group: string): Done => store.d
 export const unjoin = (d: Drawing, leds: string[]): Done => store.do('unjoin', { lamp: d.on, leds });
 export const zone = (d: Drawing, name: string, groups: readonly string[]): Done => store.do('zone', { lamp: d.on, name, groups }, true);
 export const serve = (d: Drawing, name: string, groups: readonly string[], required: boolean): Done => store.do('serve', { lamp: d.on, function: name, groups, required }, true);
-
-// asText writes patterns as a document has them below leds:, a line each.
-export function asText(patterns: Value[]): string {
-  return patterns.map((p) => `- ${line(quoted(p)).replace(/^\{(.*)\}$/s, '$1')}\n`).join('');
-}
-
-// quoted puts in quotes what could mean something else in a document.
-function quoted(v: Value): Value {
-  if (typeof v === 'string') return /^[A-Za-z0-9µ][A-Za-z0-9 ._/()+%°²=@µ-]*$|^-?\d+(\.\d+)?( ?[a-z]+)?$/.test(v) && !/ $/.test(v) ? v : JSON.stringify(v);
-  if (Array.isArray(v)) return v.map(quoted);
-  if (v === null) return v;
-  return Object.fromEntries(Object.entries(v).map(([k, w]) => [k, quoted(w)]));
-}
 
 export const drawTool = (): Drawn | null => {
   const t = tool.peek();

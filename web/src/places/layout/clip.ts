@@ -1,11 +1,11 @@
-// Copy and paste: LEDs travel as the text that a document has below leds:, so they go to another lamp, another window, or a text editor.
+// Copy and paste: LEDs travel as the text that a document has, with the job's own parts, so they go to another lamp, another window, or a text editor.
 
 import { plain } from '../../engine/api';
 import { at } from '../../engine/tree';
 import type { Diagnostic, Point, Value } from '../../engine/types';
 import { job, store } from '../../ui/state';
 import { many } from '../../ui/words';
-import { asText } from './acts';
+import { asText, clipText, partsAdded } from './cliptext';
 import { chosen, choose, drawing } from './state';
 
 let last = ''; // what was copied here, for browsers that do not let a page read the clipboard
@@ -18,7 +18,7 @@ export function copied(): string {
   const leds = at(job.peek()?.tree, ['lamps', d.on, 'leds']);
   if (!Array.isArray(leds)) return '';
   const items = leds.filter((_, i) => chosen.peek().includes(`leds.${i}`));
-  return items.length > 0 ? (last = asText(items as Value[])) : '';
+  return items.length > 0 ? (last = clipText(job.peek()?.tree, items as Value[])) : '';
 }
 
 export function tellCopied(text: string) {
@@ -30,13 +30,16 @@ export function tellCopied(text: string) {
 export async function paste(text: string): Promise<Diagnostic[] | null> {
   const d = drawing.peek();
   if (!d || d.hand) return null;
-  const before = at(job.peek()?.tree, ['lamps', d.on, 'leds']);
+  const tree = job.peek()?.tree;
+  const before = at(tree, ['lamps', d.on, 'leds']);
   const from = Array.isArray(before) ? before.length : 0;
   const here = new Set(Array.isArray(before) ? asText(before as Value[]).split('\n').map(place) : []);
   const hides = text.split('\n').some((l) => l.startsWith('- ') && here.has(place(l)));
   const problems = await store.do('put', { lamp: d.on, text, by: hides ? offset : [0, 0] });
   const now = at(job.peek()?.tree, ['lamps', d.on, 'leds']);
   if (!problems && Array.isArray(now)) choose(now.map((_, i) => `leds.${i}`).slice(from));
+  const came = problems ? [] : partsAdded(tree, job.peek()?.tree);
+  if (came.length > 0) store.tell({ problems: [plain(`${came.length === 1 ? 'part' : 'parts'} ${came.join(', ')} came along, which this job did not have`, '')], good: true });
   return problems;
 }
 

@@ -63,11 +63,11 @@ export function NewLamp() {
       <div class="exact-two">
         <label>
           Middle of its face, x
-          <input value={x.value} placeholder={sign} onInput={(e) => (x.value = e.currentTarget.value)} />
+          <input value={x.value} placeholder={`if empty: ${sign}`} onInput={(e) => (x.value = e.currentTarget.value)} />
         </label>
         <label>
           and y
-          <input value={y.value} placeholder="900 mm" onInput={(e) => (y.value = e.currentTarget.value)} />
+          <input value={y.value} placeholder="if empty: 900 mm" onInput={(e) => (y.value = e.currentTarget.value)} />
         </label>
       </div>
       <p class="faint">x to the driver's right of the car's middle (LH is below 0), y up from the road. It can be said later.</p>

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import type { Lamp, Point, Value } from '../../engine/types';
+import { clipText, partsAdded } from './cliptext';
 import { drawingOf, itemOf, lineOf } from './drawing';
 import { dragged, handlesOf } from './handles';
 import { bodyOf, circleThrough, groupings, inWords, tidy, type Size } from './shapes';
@@ -140,4 +141,15 @@ test('the LEDs of a group are joined by the shortest lines', () => {
   assert.equal(lines.length, 4);
   assert.equal(lines.reduce((sum, [a, b]) => sum + Math.hypot(a[0] - b[0], a[1] - b[1]), 0), 50);
   assert.deepEqual(joined([[1, 1]]), []);
+});
+
+test('what is copied takes the own parts along that it uses', () => {
+  const leds: Value[] = [{ led: { name: 'a', at: ['0', '0'], part: 'deep-red' } }, { row: { name: 'b', from: ['0', '5'], to: ['9', '5'], count: '2', group: '1', part: 'red-622' } }];
+  const plain = '- led: {name: a, at: [0, 0], part: deep-red}\n- row: {name: b, from: [0, 5], to: [9, 5], count: 2, group: 1, part: red-622}\n';
+  const parts = { note: 'of ours', idle: { colour: 'blue' }, 'deep-red': { colour: 'red', note: 'bin: 3' } };
+  assert.equal(clipText({ parts }, leds), `parts:\n  deep-red: {colour: red, note: "bin: 3"}\nleds:\n${plain}`);
+  assert.equal(clipText({ parts: { idle: parts.idle } }, leds), plain);
+  assert.equal(clipText({}, leds), plain);
+  assert.deepEqual(partsAdded({}, { parts }).sort(), ['deep-red', 'idle']);
+  assert.deepEqual(partsAdded({ parts }, { parts: { ...parts, 'deep-red-2': { colour: 'amber' } } }), ['deep-red-2']);
 });

@@ -118,7 +118,7 @@ function Marks() {
         >
           <label>
             From 1 to 2
-            <input value={distance.value} placeholder="180 mm" onInput={(e) => (distance.value = e.currentTarget.value)} />
+            <input value={distance.value} placeholder="e.g. 180 mm" onInput={(e) => (distance.value = e.currentTarget.value)} />
           </label>
           <label>
             The line is

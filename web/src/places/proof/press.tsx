@@ -38,7 +38,7 @@ export function Press({ children }: { children: preact.ComponentChildren }) {
           aria-label="Script"
           aria-describedby="proof-script-help"
           spellcheck={false}
-          placeholder="stop@1s..3s turn-lh@2s..8s~90/min:50%"
+          placeholder="e.g. stop@1s..3s turn-lh@2s..8s~90/min:50%"
           value={text}
           onInput={(e) => type(e.currentTarget.value)}
         />

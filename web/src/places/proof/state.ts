@@ -15,7 +15,7 @@ export const view = signal<View>('program');
 export type Way = { of: 'tour' } | { of: 'typed' } | { of: 'kept'; name: string };
 export const way = signal<Way>({ of: 'tour' });
 
-const where = () => `lampwright.script.${job.peek()?.path ?? ''}`;
+const where = () => `lampwright.proof.script.${job.peek()?.path ?? ''}`; // not what the Signals place keeps
 export const typed = signal<string | null>(null); // null: nothing was typed in this window yet
 export const typedText = (): string => typed.value ?? read(where()) ?? '';
 export function type(text: string) {
@@ -31,6 +31,8 @@ export const refused = signal<Diagnostic[]>([]); // of the latest order
 export async function look() {
   try {
     [here.value, kept.value] = await Promise.all([get<Here>('/api/proof'), get<Kept[]>('/api/scripts')]);
+    const w = way.peek();
+    if (w.of === 'kept' && !kept.peek().some((k) => k.name === w.name)) way.value = { of: 'tour' }; // it was deleted
   } catch (error) {
     refused.value = told(error);
   }

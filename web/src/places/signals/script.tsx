@@ -1,19 +1,17 @@
-// A script: what is pressed when, written in a field, played as a film on the car, and kept beside the job for Proof and for play.
+// A script: what is pressed when, written in a field, and played as a film on the car.
 
 import { useSignal, type Signal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { offer } from '../../engine/actions';
-import { get, plain, post, told } from '../../engine/api';
 import { lengthMs } from '../../engine/film';
 import { flashes, mostFlashes, slowdown } from '../../engine/flash';
 import { Player } from '../../engine/player';
-import type { Diagnostic } from '../../engine/types';
 import { clock } from '../../engine/units';
 import { useFilm, type FilmState } from '../../ui/film';
-import { job, store } from '../../ui/state';
 import { CourseDrawing } from './coursedrawing';
+import { Kept } from './keptscripts';
 import { Slip } from './slip';
-import { called, seed, text, view } from './state';
+import { seed, text, view } from './state';
 
 const settleMs = 250; // after the last letter
 
@@ -89,7 +87,7 @@ export function Script({ script }: { script: Playing }) {
             class="script-area"
             spellcheck={false}
             rows={5}
-            placeholder={'stop@1s..3s\nturn-lh@4s..9s~90/min:50%\nsupply=9V@2s..3s'}
+            placeholder={'for example:\nstop@1s..3s\nturn-lh@4s..9s~90/min:50%\nsupply=9V@2s..3s'}
             value={text.value}
             aria-invalid={film.value.problems.length > 0 && !empty}
             onInput={(e) => (text.value = e.currentTarget.value)}
@@ -131,84 +129,5 @@ export function Transport({ script: { player, film } }: { script: Playing }) {
         <span class="faint"> s</span>
       </span>
     </div>
-  );
-}
-
-interface KeptScript {
-  name: string;
-  text: string;
-  problems: Diagnostic[] | null;
-}
-
-// Kept are the scripts beside the job: one is opened, or this one is kept.
-function Kept() {
-  const all = useSignal<KeptScript[]>([]);
-  const taken = useSignal(''); // a name under which something else is kept
-  const refused = useSignal<Diagnostic[]>([]);
-  const path = job.value!.path;
-  const fetch = () => get<KeptScript[]>('/api/scripts').then((s) => (all.value = s)).catch(() => {});
-  useEffect(() => void fetch(), [path]);
-  const name = called.value.trim();
-  const keep = async (over: boolean) => {
-    try {
-      await post('/api/scripts', { name, text: text.peek(), over });
-      taken.value = '';
-      refused.value = [];
-      store.tell({ problems: [plain(`kept as ${name}.script beside the job`, 'Proof can choose it; lampwright play takes it as well')], good: true });
-      void fetch();
-    } catch (error) {
-      const problems = told(error);
-      const there = all.peek().some((s) => s.name === name);
-      taken.value = !over && there ? name : '';
-      refused.value = problems.filter((d) => !d.place?.line); // faults of the script stand at their places already
-    }
-  };
-  const saved = all.value.find((s) => s.name === name);
-  return (
-    <form
-      class="script-kept"
-      onSubmit={(e) => {
-        e.preventDefault();
-        if (name) void keep(false);
-      }}
-    >
-      <label>
-        <span>Kept scripts</span>
-        <select
-          value={saved && saved.text.trimEnd() === text.value.trimEnd() ? saved.name : ''}
-          onChange={(e) => {
-            const s = all.peek().find((s) => s.name === e.currentTarget.value);
-            if (!s) return;
-            text.value = s.text.trimEnd();
-            called.value = s.name;
-          }}
-        >
-          <option value="">{all.value.length === 0 ? 'none yet' : 'open one'}</option>
-          {all.value.map((s) => (
-            <option value={s.name}>
-              {s.name}
-              {s.problems?.length ? ' (does not fit this job)' : ''}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label>
-        <span>Name</span>
-        <input value={called.value} placeholder="two-flashes" onInput={(e) => ((called.value = e.currentTarget.value), (taken.value = ''))} />
-      </label>
-      <button type="submit" aria-disabled={!name || text.value.trim() === ''}>
-        Keep
-      </button>
-      {taken.value !== '' && (
-        <button type="button" onClick={() => void keep(true)}>
-          Write over {taken.value}
-        </button>
-      )}
-      {refused.value.map((d) => (
-        <p class="bad" role="alert">
-          {d.text}. Next: {d.next}.
-        </p>
-      ))}
-    </form>
   );
 }
