@@ -202,8 +202,10 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 	ok := true
 	for _, r := range regions.Items {
 		found, wrong := regionOn(c.lamps, r, func(i int, groups []int) {
-			for _, led := range c.stage.GroupLEDs(i, groups) {
-				on[led] = true
+			for _, g := range groups {
+				for _, led := range c.lamps[i].Groups[g].LEDs {
+					on[c.stage.LED(i, led)] = true
+				}
 			}
 		})
 		if !found {
@@ -218,6 +220,9 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 			}
 		}
 	}
+	if !ok {
+		return nil, false
+	}
 	var leds []int
 	for led, is := range on {
 		if is && leds == nil {
@@ -227,7 +232,7 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 			leds = append(leds, led)
 		}
 	}
-	return leds, ok
+	return leds, true
 }
 
 // regionOn tells each lamp's index and groups that a region means. Where it means none on any lamp, found is false, and the faults of

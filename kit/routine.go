@@ -150,11 +150,8 @@ func (b *builder) bind(r *Routine, lamps []*Lamp) (bound *Bound, faults report.L
 	c.touch(routine, touched)
 	for i, l := range lamps {
 		for g := range l.Groups {
-			for _, led := range c.stage.GroupLEDs(i, []int{g}) {
-				if touched[led] {
-					bound.touches[i] = append(bound.touches[i], g)
-					break
-				}
+			if slices.ContainsFunc(l.Groups[g].LEDs, func(led int) bool { return touched[c.stage.LED(i, led)] }) {
+				bound.touches[i] = append(bound.touches[i], g)
 			}
 		}
 	}

@@ -13,7 +13,11 @@ import (
 // routines count as the call. The routine must have passed Check. where may be
 // nil, see CheckAt.
 func (r *Routine) Idle(stage *Stage, where Where) (report.List, error) {
-	s, err := NewSampler(stage, r, stage.Each())
+	all := make([]int, stage.Len())
+	for led := range all {
+		all[led] = led
+	}
+	s, err := NewSampler(stage, r, [][]int{all})
 	if err != nil {
 		return nil, err
 	}
