@@ -31,7 +31,7 @@ func (s *Server) postDo(w http.ResponseWriter, r *http.Request) {
 		Args json.RawMessage `json:"args"`
 	}
 	if read(w, r, &q) {
-		s.changed(w, r, s.desk.Load().Do(q.Base, q.Name, q.Args))
+		s.change(w, r, func(d *session.Desk) report.List { return d.Do(q.Base, q.Name, q.Args) })
 	}
 }
 
@@ -41,7 +41,7 @@ func (s *Server) postText(w http.ResponseWriter, r *http.Request) {
 		Text string `json:"text"`
 	}
 	if read(w, r, &q) {
-		s.changed(w, r, s.desk.Load().SetText(q.Base, q.Text))
+		s.change(w, r, func(d *session.Desk) report.List { return d.SetText(q.Base, q.Text) })
 	}
 }
 
@@ -52,16 +52,20 @@ func (s *Server) step(do func(d *session.Desk, base string) report.List) http.Ha
 			Base string `json:"base"`
 		}
 		if read(w, r, &q) {
-			s.changed(w, r, do(s.desk.Load(), q.Base))
+			s.change(w, r, func(d *session.Desk) report.List { return do(d, q.Base) })
 		}
 	}
 }
 
-// changed answers a change with the job as it is now, or with why not.
-func (s *Server) changed(w http.ResponseWriter, r *http.Request, list report.List) {
-	if list.HasErrors() {
+// change makes a change while the work in the background waits, and answers with the job as it is now, or with why not.
+func (s *Server) change(w http.ResponseWriter, r *http.Request, do func(d *session.Desk) report.List) {
+	done := s.results.calm.change()
+	defer done()
+	if list := do(s.desk.Load()); list.HasErrors() {
 		refuse(w, r, list)
 		return
 	}
-	answer(w, r, http.StatusOK, s.view())
+	now := s.view()
+	done() // how long the answer takes is the browser's affair
+	answer(w, r, http.StatusOK, now)
 }
