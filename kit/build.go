@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lampwright/job"
-	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -61,7 +60,7 @@ type builder struct {
 	kit   *Kit
 	list  report.List
 
-	stages map[string]*light.Stage // of the routines, by the names of their lamps
+	scenes map[string]*scene // of the routines, by the names of their lamps
 }
 
 // Build resolves a document. The kit is nil when the list holds errors.

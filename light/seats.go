@@ -50,13 +50,14 @@ func (s *Sampler) classify(stage *Stage, groups [][]int) {
 	partOf := make([][]int, len(s.seats))
 	row := make([]int32, stage.Len())
 	alike := make([]int32, stage.Len()) // of each LED: what it shares with those that sit alike
+	asked := once(groups, stage.Len())
 	for i := range s.seats {
 		seat := &s.seats[i]
 		if seat.stroke.Kind == Scatter {
 			partOf[i], seat.n = seat.stroke.parts()
 		}
 		seat.fill(row)
-		seat.divide(alike, row, partOf[i])
+		seat.divide(asked, alike, row, partOf[i])
 	}
 	class := make([]int32, stage.Len()+1) // by what LEDs share; counted from 1
 	var first []int                       // LED of each class
@@ -88,6 +89,20 @@ func (s *Sampler) classify(stage *Stage, groups [][]int) {
 	}
 }
 
+// once lists the LEDs of groups, each once.
+func once(groups [][]int, stage int) (leds []int) {
+	seen := make([]bool, stage)
+	for _, group := range groups {
+		for _, led := range group {
+			if !seen[led] {
+				seen[led] = true
+				leds = append(leds, led)
+			}
+		}
+	}
+	return leds
+}
+
 // fill gives for each LED of the stage its index in the stroke's region, or -1.
 func (s *seats) fill(row []int32) {
 	for led := range row {
@@ -99,7 +114,7 @@ func (s *seats) fill(row []int32) {
 }
 
 // divide tells apart those LEDs among the alike that sit differently in this stroke. What LEDs share stays below the number of LEDs.
-func (s *seats) divide(alike, row []int32, partOf []int) {
+func (s *seats) divide(leds []int, alike, row []int32, partOf []int) {
 	type seat struct {
 		before int32
 		on     bool
@@ -108,7 +123,8 @@ func (s *seats) divide(alike, row []int32, partOf []int) {
 	known := make(map[seat]int32) // looked up only, never walked
 	var last seat
 	number := int32(-1)
-	for led, at := range row {
+	for _, led := range leds {
+		at := row[led]
 		one := seat{before: alike[led], on: at >= 0}
 		switch {
 		case at < 0:
