@@ -126,13 +126,12 @@ func (d *Desk) derive() {
 		s.File, s.Problems = d.parsed()
 		if s.File != nil {
 			s.Document, s.Problems = job.Of(s.File)
-			if s.Document != nil && !s.Problems.HasErrors() {
+			if s.Document != nil && s.Problems.HasErrors() {
+				s.Seen = understood(s.File, s.Problems, kit.Beside(d.path))
+			} else if s.Document != nil {
 				var more report.List
-				s.Kit, more = kit.Build(s.Document, kit.Beside(d.path))
+				s.Kit, s.Seen, more = kit.Resolve(s.Document, kit.Beside(d.path))
 				s.Problems = s.File.Finish(append(s.Problems, more...))
-			}
-			if s.Seen = s.Kit; s.Seen == nil {
-				s.Seen = understood(s.File, kit.Beside(d.path))
 			}
 		}
 	}
