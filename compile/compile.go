@@ -16,12 +16,13 @@ type compiler struct {
 	sampler sampler
 	codes   map[string]*coded
 	strict  bool
+	wanted  wanted
 	filters map[*kit.Input]feed.Filter
 	list    report.List
 }
 
 // Compile gives the program of every module of a kit, and what is wrong with any, sorted. A module that is refused has no
-// image; the others are complete. The same kit gives the same bytes.
+// image; the others are complete. The same kit gives the same bytes. What is no longer wanted gives nil and an empty list.
 func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 	tolerance := opt.Error
 	if tolerance == 0 {
@@ -30,8 +31,10 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 	c := &compiler{
 		kit: k,
 		sampler: sampler{
-			memo: map[sampleKey]*sampled{},
+			memo:   map[sampleKey]*sampled{},
+			wanted: opt.Wanted,
 			fit: &fits{
+				wanted:    opt.Wanted,
 				fitter:    fitter{strict: opt.Strict},
 				tolerance: int32(math.Round(min(tolerance, topLevel) * unit)),
 				memo:      map[string]*track{},
@@ -40,11 +43,17 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 		},
 		codes:  map[string]*coded{},
 		strict: opt.Strict,
+		wanted: opt.Wanted,
 	}
 	opt.Kept.begin()
-	defer opt.Kept.end()
+	out, list := c.wanted.until(c.compile)
+	opt.Kept.end(out != nil)
+	return out, list
+}
+
+func (c *compiler) compile() (*Result, report.List) {
+	k, out := c.kit, &Result{}
 	c.order()
-	out := &Result{}
 	c.wires(out)
 	for _, m := range k.Modules {
 		out.Modules = append(out.Modules, c.module(m))

@@ -45,18 +45,19 @@ func (f *fits) keepTrack(samples string, t *track) {
 	}
 }
 
-// begin counts a compilation, and end forgets what has not been used for some.
+// mostKept is how many fits are kept over compilations that nobody wanted to the end; those count for nothing below it, so that many
+// quick edits do not cost what was fitted before them.
+const mostKept = 1 << 14
+
+// begin makes ready for a compilation; end counts it and forgets what has not been used for some.
 func (k *Fits) begin() {
-	if k == nil {
-		return
-	}
-	if k.run++; k.tracks == nil {
+	if k != nil && k.tracks == nil {
 		k.tracks = map[string]*keptTrack{}
 	}
 }
 
-func (k *Fits) end() {
-	if k == nil {
+func (k *Fits) end(whole bool) {
+	if k == nil || !whole && len(k.tracks) <= mostKept {
 		return
 	}
 	for key, one := range k.tracks {
@@ -64,4 +65,5 @@ func (k *Fits) end() {
 			delete(k.tracks, key)
 		}
 	}
+	k.run++
 }

@@ -49,6 +49,7 @@ func (c *compiler) wired(m *kit.Module, l *kit.Layer) bool {
 
 // layer compiles one signal or show for one module; below are the layers of the module after it.
 func (c *compiler) layer(m *kit.Module, l *kit.Layer, below []*kit.Layer) (*program.Layer, *Layer) {
+	c.wanted.ask()
 	groups := l.Of(m.Lamp)
 	parts, ok := c.parts(m.Lamp, l, groups)
 	if !ok {

@@ -183,6 +183,7 @@ func (c *compiler) code(p *part, order []int) *coded {
 	}
 	known := c.codes[key.String()]
 	if known == nil {
+		c.wanted.ask()
 		r, err := encode(events, p.ticks(), p.loops())
 		known = &coded{r, err}
 		c.codes[key.String()] = known
@@ -210,6 +211,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 		case "leave":
 			out.Leave = code
 		}
+		c.wanted.ask()
 		events := one.events()
 		fades := len(events)
 		facts.Routines = append(facts.Routines, &Routine{

@@ -19,6 +19,8 @@ type Options struct {
 	Strict bool
 	// Kept brings the fits of the compilations before; nil: there are none.
 	Kept *Fits
+	// Wanted is asked every few milliseconds, and may take its time; where it says no, compiling ends at once. nil: always.
+	Wanted func() bool
 }
 
 // Result is a compiled kit.

@@ -38,8 +38,9 @@ func lengthTicks(lengthMS float64) int {
 
 // sampler remembers the light of every group of a stage at the instants of a timing.
 type sampler struct {
-	memo map[sampleKey]*sampled
-	fit  *fits
+	memo   map[sampleKey]*sampled
+	fit    *fits
+	wanted wanted
 }
 
 type sampleKey struct {
@@ -59,7 +60,7 @@ func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timin
 	all := s.memo[key]
 	if all == nil {
 		var err error
-		if all, err = sample(bound, when); err != nil {
+		if all, err = s.sample(bound, when); err != nil {
 			return nil, err
 		}
 		s.memo[key] = all
@@ -76,14 +77,14 @@ func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timin
 }
 
 // sample takes the light of every group of a stage.
-func sample(bound *kit.Bound, when timing) (*sampled, error) {
+func (s *sampler) sample(bound *kit.Bound, when timing) (*sampled, error) {
 	out := &sampled{first: map[*kit.Lamp]int{}}
 	rows := 0
 	for _, l := range bound.Lamps {
 		out.first[l] = rows
 		rows += len(l.Groups)
 	}
-	s, err := light.NewSampler(bound.Stage, bound.Light, bound.Stage.Groups())
+	lights, err := light.NewSampler(bound.Stage, bound.Light, bound.Stage.Groups())
 	if err != nil {
 		return nil, fmt.Errorf("routine %s: %w", bound.Light.Name, err)
 	}
@@ -95,11 +96,12 @@ func sample(bound *kit.Bound, when timing) (*sampled, error) {
 	}
 	out.tracks = make([]*track, rows)
 	for k := range shown {
+		s.wanted.ask()
 		t := float64(k) * program.FrameMS
 		if when.paced { // tick 0 shows the first light already: a turn must not begin with a dark frame
 			t = float64(length*float64(k+1)) / float64(when.ticks+1)
 		}
-		for row, share := range s.At(min(t, length)) {
+		for row, share := range lights.At(min(t, length)) {
 			out.shares[row][k] = share
 		}
 	}
@@ -138,6 +140,7 @@ type fits struct {
 	tolerance int32 // 1/256 level
 	memo      map[string]*track
 	keep      *Fits // may be nil
+	wanted    wanted
 }
 
 func (f *fits) track(shares []float64, loops bool) *track {
@@ -152,6 +155,7 @@ func (f *fits) track(shares []float64, loops bool) *track {
 	t := f.memo[string(key)]
 	if t == nil {
 		if t = f.keptTrack(string(key)); t == nil {
+			f.wanted.ask()
 			t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, loops), moves: slices.Min(samples) != slices.Max(samples)}
 			f.keepTrack(string(key), t)
 		}

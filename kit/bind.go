@@ -16,7 +16,7 @@ import (
 type binder struct {
 	kit    *Kit
 	lamps  []*Lamp
-	stage  *light.Stage
+	stage  *scene
 	faults report.List
 	whole  bool                              // every region was found on the stage
 	places map[*light.Routine][]report.Place // of the strokes that were resolved
@@ -104,7 +104,7 @@ func (c *binder) stroke(r *Routine, into *light.Routine, index int, s job.Stroke
 		out.Units = c.stage.Units(on)
 		out.Seed = uint32(r.source.Seed.Value)<<8 | uint32(index)
 	}
-	if t := s.Travel(); t != nil && !c.travel(&out, *t, g.Where) {
+	if t := s.Travel(); t != nil && !c.travel(&out, *t, g) {
 		return
 	}
 	c.lasts(&out, r, g)
@@ -112,7 +112,7 @@ func (c *binder) stroke(r *Routine, into *light.Routine, index int, s job.Stroke
 }
 
 // travel resolves the way a stroke moves.
-func (c *binder) travel(out *light.Stroke, t job.Travel, at report.Place) bool {
+func (c *binder) travel(out *light.Stroke, t job.Travel, g *job.Gesture) bool {
 	out.EdgeMM = float64(t.Edge.Value)
 	out.Ease = eases[t.Easing.Or(job.Even)]
 	direction := lamp.Direction{Heading: lamp.AlongPath, Path: t.Along.Text, Back: t.Backwards}
@@ -125,16 +125,13 @@ func (c *binder) travel(out *light.Stroke, t job.Travel, at report.Place) bool {
 		}
 		place = t.Direction.Where
 	}
-	axis, err := c.stage.Axis(out.On, direction)
+	axis, err := c.stage.axis(out.On, way{regionsText(g.On.Items), direction, t.By.Value})
 	if err != nil {
 		if t.Along.Given() {
 			c.whole = false // the stage has no such path: the routine does not fit it
 		}
 		c.fault(err, place)
 		return false
-	}
-	if t.By.Value == job.ByWhole {
-		axis = c.stage.WholeGroups(out.On, axis)
 	}
 	out.Axis = axis
 	out.Around = out.Kind == light.Pass && axis.AroundMM > 0
@@ -191,19 +188,26 @@ func (c *binder) call(into *light.Routine, s job.Call, trail []string) {
 
 // region finds the LEDs of a stroke; no names mean the whole stage. It notes when the stage lacks one of them.
 func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
+	text := regionsText(regions.Items)
+	if known, ok := c.stage.regions[text]; ok {
+		return known, true
+	}
 	if len(regions.Items) == 0 {
 		all := make([]int, c.stage.Len())
 		for i := range all {
 			all[i] = i
 		}
+		c.stage.regions[text] = all
 		return all, true
 	}
 	on := make([]bool, c.stage.Len())
 	ok := true
 	for _, r := range regions.Items {
 		found, wrong := regionOn(c.lamps, r, func(i int, groups []int) {
-			for _, led := range c.stage.GroupLEDs(i, groups) {
-				on[led] = true
+			for _, g := range groups {
+				for _, led := range c.lamps[i].Groups[g].LEDs {
+					on[c.stage.LED(i, led)] = true
+				}
 			}
 		})
 		if !found {
@@ -218,6 +222,9 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 			}
 		}
 	}
+	if !ok {
+		return nil, false
+	}
 	var leds []int
 	for led, is := range on {
 		if is && leds == nil {
@@ -227,7 +234,8 @@ func (c *binder) region(regions source.OneOrMany[job.Region]) ([]int, bool) {
 			leds = append(leds, led)
 		}
 	}
-	return leds, ok
+	c.stage.regions[text] = leds
+	return leds, true
 }
 
 // regionOn tells each lamp's index and groups that a region means. Where it means none on any lamp, found is false, and the faults of
@@ -295,11 +303,11 @@ func (c *binder) check(r *light.Routine) {
 	if c.faults.HasErrors() {
 		return // strokes are missing: what follows would be about the gaps
 	}
-	c.faults.Add(r.CheckAt(c.stage, c.where)...)
+	c.faults.Add(r.CheckAt(c.stage.Stage, c.where)...)
 	if c.faults.HasErrors() {
 		return
 	}
-	idle, err := r.Idle(c.stage, c.where)
+	idle, err := r.Idle(c.stage.Stage, c.where)
 	if err != nil {
 		c.fault(err, c.at[r])
 	}

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lampwright/job"
-	"lampwright/light"
 	"lampwright/report"
 )
 
@@ -61,22 +60,25 @@ type builder struct {
 	kit   *Kit
 	list  report.List
 
-	stages map[string]*light.Stage // of the routines, by the names of their lamps
+	scenes map[string]*scene // of the routines, by the names of their lamps
 }
 
 // Build resolves a document. The kit is nil when the list holds errors.
 func Build(doc *job.Document, files Files) (*Kit, report.List) {
-	b := build(doc, files)
-	if b.list.HasErrors() {
-		return nil, b.list
-	}
-	return b.kit, b.list
+	k, _, list := Resolve(doc, files)
+	return k, list
 }
 
-// Understood gives what could be understood of a document that reads without fault but may name what there is not, to be looked at:
-// things that are wrong may be missing or unfinished in it (a module without outputs, a layer without an input), so nothing may be
-// computed from it.
-func Understood(doc *job.Document, files Files) *Kit { return build(doc, files).kit }
+// Resolve is Build that also gives what could be understood of a document that reads without fault but may name what there is not, to
+// be looked at: things that are wrong may be missing or unfinished in it (a module without outputs, a layer without an input), so
+// nothing may be computed from it. Of a document without errors the two are one.
+func Resolve(doc *job.Document, files Files) (whole, understood *Kit, list report.List) {
+	b := build(doc, files)
+	if b.list.HasErrors() {
+		return nil, b.kit, b.list
+	}
+	return b.kit, b.kit, b.list
+}
 
 func build(doc *job.Document, files Files) *builder {
 	b := &builder{doc: doc, files: files, kit: &Kit{

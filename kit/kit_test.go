@@ -360,7 +360,7 @@ func FuzzBuild(f *testing.F) {
 			t.Errorf("kit %v, list %v", k != nil, list)
 		}
 		if doc, faults := job.Parse("kit.yaml", []byte(text)); !faults.HasErrors() {
-			Understood(doc, NoFiles) // broken or not, it can be looked at
+			Resolve(doc, NoFiles) // broken or not, it can be looked at
 		}
 	})
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"lampwright/job"
-	"lampwright/lamp"
 	"lampwright/light"
 	"lampwright/report"
 )
@@ -119,42 +118,34 @@ func (b *builder) bindEverywhere(r *Routine) {
 	}
 }
 
-// stage gives the stage of lamps; routines on the same lamps share it.
-func (b *builder) stage(lamps []*Lamp) *light.Stage {
+// scene gives the stage of lamps; routines on the same lamps share it.
+func (b *builder) scene(lamps []*Lamp) *scene {
 	name := stageName(lamps)
-	if s := b.stages[name]; s != nil {
-		return s
+	if b.scenes[name] == nil {
+		if b.scenes == nil {
+			b.scenes = map[string]*scene{}
+		}
+		b.scenes[name] = newScene(lamps)
 	}
-	plain := make([]*lamp.Lamp, len(lamps))
-	for i, l := range lamps {
-		plain[i] = l.Lamp
-	}
-	if b.stages == nil {
-		b.stages = map[string]*light.Stage{}
-	}
-	b.stages[name] = light.NewStage(plain...)
-	return b.stages[name]
+	return b.scenes[name]
 }
 
 // bind resolves a routine on a stage. fits is false when a region of the routine is not on the stage; the faults say which.
 func (b *builder) bind(r *Routine, lamps []*Lamp) (bound *Bound, faults report.List, fits bool) {
-	c := &binder{kit: b.kit, lamps: lamps, stage: b.stage(lamps), whole: true,
+	c := &binder{kit: b.kit, lamps: lamps, stage: b.scene(lamps), whole: true,
 		places: map[*light.Routine][]report.Place{}, at: map[*light.Routine]report.Place{}}
 	routine := c.routine(r, nil)
 	if !c.whole {
 		return nil, c.faults, false
 	}
 	c.check(routine)
-	bound = &Bound{Lamps: lamps, Stage: c.stage, Light: routine, touches: make([][]int, len(lamps))}
+	bound = &Bound{Lamps: lamps, Stage: c.stage.Stage, Light: routine, touches: make([][]int, len(lamps))}
 	touched := make([]bool, c.stage.Len())
 	c.touch(routine, touched)
 	for i, l := range lamps {
 		for g := range l.Groups {
-			for _, led := range c.stage.GroupLEDs(i, []int{g}) {
-				if touched[led] {
-					bound.touches[i] = append(bound.touches[i], g)
-					break
-				}
+			if slices.ContainsFunc(l.Groups[g].LEDs, func(led int) bool { return touched[c.stage.LED(i, led)] }) {
+				bound.touches[i] = append(bound.touches[i], g)
 			}
 		}
 	}

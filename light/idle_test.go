@@ -1,10 +1,13 @@
 package light
 
 import (
+	"slices"
 	"testing"
 
 	"lampwright/lamp"
 	"lampwright/report"
+
+	"pgregory.net/rapid"
 )
 
 func TestIdle(t *testing.T) {
@@ -81,4 +84,45 @@ func TestWhere(t *testing.T) {
 	at(outer.CheckAt(stage, where), "inner:4") // the call that closes the circle
 	inner.Strokes = nil
 	at(outer.CheckAt(stage, where), "inner:1")
+}
+
+// A stroke is idle where by the definition it changes no LED at any frame, however few of the LEDs show that it does.
+func TestIdleIsWhatChangesNothing(t *testing.T) {
+	found := 0
+	rapid.Check(t, func(t *rapid.T) {
+		stage := anyStage().Draw(t, "stage")
+		r := anyRoutine(t, stage)[0]
+		if r.Length() > 2000 {
+			t.Skip("long")
+		}
+		var want []report.Place
+		where := func(_ *Routine, stroke int) report.Place { return report.Place{Line: stroke + 1} }
+		for i := range r.Strokes {
+			idle := true
+			for at := 0.0; at < r.Length() && idle; at += FrameMS {
+				for led := range stage.Len() {
+					below := 0.0
+					for k := range i {
+						below = r.Strokes[k].over(led, at, false, below, 1)
+					}
+					idle = idle && r.Strokes[i].over(led, at, false, below, 1) == below
+				}
+			}
+			if idle {
+				want = append(want, where(r, i))
+			}
+		}
+		list, err := r.Idle(stage, where)
+		var got []report.Place
+		for _, d := range list {
+			got = append(got, d.Place)
+		}
+		if err != nil || !slices.Equal(got, want) {
+			t.Fatalf("idle are %v, and %v by the definition (%v)", got, want, err)
+		}
+		found += len(want)
+	})
+	if found == 0 {
+		t.Error("no stroke was idle")
+	}
 }

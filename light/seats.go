@@ -1,9 +1,6 @@
 package light
 
-import (
-	"encoding/binary"
-	"math"
-)
+import "math"
 
 // seats is where the LEDs sit in a stroke: which of them it goes over and at
 // which place along its axis. LEDs that sit alike in every stroke form one
@@ -13,7 +10,6 @@ type seats struct {
 	tone     tone
 	lastMS   float64 // how long one start takes, ms
 	calledMS float64 // of a call: the called routine's own length, ms
-	row      []int32 // for each LED of the stage, its index in On, or -1; only while classes are made
 	all      bool    // a call over everything
 
 	classes []int32   // the classes the stroke goes over
@@ -48,74 +44,109 @@ func (s *Sampler) collect(r *Routine) {
 }
 
 // classify sorts the LEDs of the groups into classes and counts, for each
-// group, how many of each class it has.
+// group, how many of each class it has. Classes are numbered as the groups
+// first meet them.
 func (s *Sampler) classify(stage *Stage, groups [][]int) {
 	partOf := make([][]int, len(s.seats))
+	row := make([]int32, stage.Len())
+	alike := make([]int32, stage.Len()) // of each LED: what it shares with those that sit alike
+	asked := once(groups, stage.Len())
 	for i := range s.seats {
 		seat := &s.seats[i]
-		seat.row = make([]int32, stage.Len())
-		for led := range seat.row {
-			seat.row[led] = -1
-		}
-		for at, led := range seat.stroke.On {
-			seat.row[led] = int32(at)
-		}
 		if seat.stroke.Kind == Scatter {
 			partOf[i], seat.n = seat.stroke.parts()
 		}
+		seat.fill(row)
+		seat.divide(asked, alike, row, partOf[i])
 	}
-	classes := make(map[string]int) // looked up only, never walked
-	tally := make(map[int]int)      // class to its index in the group's shares
-	var key []byte
-	for _, leds := range groups {
-		clear(tally)
+	class := make([]int32, stage.Len()+1) // by what LEDs share; counted from 1
+	var first []int                       // LED of each class
+	var shareOf, lastGroup []int          // of each class: its share in the group that met it last
+	for g, leds := range groups {
 		for _, led := range leds {
-			key = key[:0]
-			for i := range s.seats {
-				key = s.seats[i].describe(key, led, partOf[i])
+			c := int(class[alike[led]]) - 1
+			if c < 0 {
+				c = len(first)
+				class[alike[led]] = int32(c + 1)
+				first, shareOf, lastGroup = append(first, led), append(shareOf, 0), append(lastGroup, -1)
 			}
-			class, known := classes[string(key)]
-			if !known {
-				class = len(classes)
-				classes[string(key)] = class
-				for i := range s.seats {
-					s.seats[i].seat(class, led, partOf[i])
-				}
+			if lastGroup[c] != g {
+				lastGroup[c], shareOf[c] = g, len(s.shares)
+				s.shares = append(s.shares, share{class: c})
 			}
-			at, known := tally[class]
-			if !known {
-				at = len(s.shares)
-				tally[class] = at
-				s.shares = append(s.shares, share{class: class})
-			}
-			s.shares[at].leds++
+			s.shares[shareOf[c]].leds++
 		}
 		s.ends = append(s.ends, len(s.shares))
 		s.sizes = append(s.sizes, float64(len(leds)))
 	}
-	s.levels = make([]float64, len(classes))
+	s.levels = make([]float64, len(first))
 	for i := range s.seats {
-		s.seats[i].row = nil
+		seat := &s.seats[i]
+		seat.fill(row)
+		for class, led := range first {
+			seat.seat(class, row[led], partOf[i])
+		}
 	}
 }
 
-// describe appends what tells an LED's seat from others.
-func (s *seats) describe(key []byte, led int, partOf []int) []byte {
-	at := s.row[led]
-	switch {
-	case at < 0:
-		return append(key, 0)
-	case s.stroke.Kind.Travels():
-		return binary.LittleEndian.AppendUint64(append(key, 1), math.Float64bits(s.stroke.Axis.MM[at]))
-	case s.stroke.Kind == Scatter:
-		return binary.LittleEndian.AppendUint64(append(key, 1), uint64(partOf[at]))
+// once lists the LEDs of groups, each once.
+func once(groups [][]int, stage int) (leds []int) {
+	seen := make([]bool, stage)
+	for _, group := range groups {
+		for _, led := range group {
+			if !seen[led] {
+				seen[led] = true
+				leds = append(leds, led)
+			}
+		}
 	}
-	return append(key, 1)
+	return leds
 }
 
-// seat gives a class the seat of one of its LEDs.
-func (s *seats) seat(class, led int, partOf []int) {
-	at := s.row[led]
+// fill gives for each LED of the stage its index in the stroke's region, or -1.
+func (s *seats) fill(row []int32) {
+	for led := range row {
+		row[led] = -1
+	}
+	for at, led := range s.stroke.On {
+		row[led] = int32(at)
+	}
+}
+
+// divide tells apart those LEDs among the alike that sit differently in this stroke. What LEDs share stays below the number of LEDs.
+func (s *seats) divide(leds []int, alike, row []int32, partOf []int) {
+	type seat struct {
+		before int32
+		on     bool
+		where  uint64
+	}
+	known := make(map[seat]int32) // looked up only, never walked
+	var last seat
+	number := int32(-1)
+	for _, led := range leds {
+		at := row[led]
+		one := seat{before: alike[led], on: at >= 0}
+		switch {
+		case at < 0:
+		case s.stroke.Kind.Travels():
+			one.where = math.Float64bits(s.stroke.Axis.MM[at])
+		case s.stroke.Kind == Scatter:
+			one.where = uint64(partOf[at])
+		}
+		if one != last || number < 0 { // neighbours are mostly alike
+			var met bool
+			if number, met = known[one]; !met {
+				number = int32(len(known))
+				known[one] = number
+			}
+			last = one
+		}
+		alike[led] = number
+	}
+}
+
+// seat gives a class the seat of one of its LEDs, by that one's index in the region.
+func (s *seats) seat(class int, at int32, partOf []int) {
 	if at < 0 {
 		return
 	}

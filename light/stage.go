@@ -9,19 +9,19 @@ type Stage struct {
 	refs  []lamp.Ref
 	first []int // for each lamp, the number of its first LED
 	group []int // for each LED, the number of its group
+	count int   // of groups
 }
 
 // NewStage makes a stage of lamps. The lamps must have passed Check.
 func NewStage(lamps ...*lamp.Lamp) *Stage {
 	s := &Stage{Lamps: lamps}
-	groups := 0
 	for _, l := range lamps {
 		s.first = append(s.first, len(s.refs))
 		for i := range l.LEDs {
 			s.refs = append(s.refs, lamp.Ref{Lamp: l, LED: i})
-			s.group = append(s.group, groups+l.LEDs[i].Group)
+			s.group = append(s.group, s.count+l.LEDs[i].Group)
 		}
-		groups += len(l.Groups)
+		s.count += len(l.Groups)
 	}
 	return s
 }
@@ -97,15 +97,14 @@ func (s *Stage) WholeGroups(on []int, axis lamp.Axis) lamp.Axis {
 		first, sum float64 // place of the first LED and sum of the distances from it, mm
 		n          int
 	}
-	groups := make(map[int]tally, len(on)) // looked up only, never walked
+	groups := make([]tally, s.count)
 	for i, led := range on {
-		t, ok := groups[s.group[led]]
-		if !ok {
+		t := &groups[s.group[led]]
+		if t.n == 0 {
 			t.first = axis.MM[i]
 		}
 		t.sum += shorterWay(axis.MM[i]-t.first, axis.AroundMM)
 		t.n++
-		groups[s.group[led]] = t
 	}
 	out := lamp.Axis{MM: make([]float64, len(on)), AroundMM: axis.AroundMM}
 	for i, led := range on {

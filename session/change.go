@@ -24,7 +24,7 @@ func (d *Desk) Apply(base, label string, edits ...source.Edit) report.List {
 
 // SetText makes a whole new text the document's, as one step. Only a text that can be read as YAML is taken.
 func (d *Desk) SetText(base, text string) report.List {
-	return d.change(base, labelText, func(*source.File) (*source.File, report.List) { return source.Parse(d.path, []byte(text)) })
+	return d.change(base, labelText, func(*source.File) (*source.File, report.List) { return d.parse(text) })
 }
 
 // change makes one step of what a function makes of the file.

@@ -126,13 +126,12 @@ func (d *Desk) derive() {
 		s.File, s.Problems = d.parsed()
 		if s.File != nil {
 			s.Document, s.Problems = job.Of(s.File)
-			if s.Document != nil && !s.Problems.HasErrors() {
+			if s.Document != nil && s.Problems.HasErrors() {
+				s.Seen = understood(s.File, s.Problems, kit.Beside(d.path))
+			} else if s.Document != nil {
 				var more report.List
-				s.Kit, more = kit.Build(s.Document, kit.Beside(d.path))
+				s.Kit, s.Seen, more = kit.Resolve(s.Document, kit.Beside(d.path))
 				s.Problems = s.File.Finish(append(s.Problems, more...))
-			}
-			if s.Seen = s.Kit; s.Seen == nil {
-				s.Seen = understood(s.File, kit.Beside(d.path))
 			}
 		}
 	}
@@ -148,13 +147,21 @@ func (d *Desk) derive() {
 // parsed gives the text as YAML; what an edit has parsed already is not parsed again.
 func (d *Desk) parsed() (*source.File, report.List) {
 	if d.file == nil || d.fileText != d.text {
-		file, list := source.Parse(d.path, []byte(d.text))
+		file, list := d.parse(d.text)
 		if file == nil {
 			return nil, list
 		}
 		d.file, d.fileText = file, d.text
 	}
 	return d.file, nil
+}
+
+// parse reads a text as YAML; where it is like what was parsed last, not all of it is read again.
+func (d *Desk) parse(text string) (*source.File, report.List) {
+	if d.file == nil {
+		return source.Parse(d.path, []byte(text))
+	}
+	return d.file.Reparse([]byte(text))
 }
 
 // Watch gives a channel that receives after changes, at least once after the last. Close ends it.

@@ -108,12 +108,9 @@ func resolved(s *State, f *source.File) *outcome {
 	doc, list := job.Of(f)
 	broken := doc == nil || list.HasErrors()
 	if !broken {
-		k, more := kit.Build(doc, kit.Beside(s.Path))
+		_, seen, more := kit.Resolve(doc, kit.Beside(s.Path))
 		list = append(list, more...)
-		if k == nil {
-			k = kit.Understood(doc, kit.Beside(s.Path))
-		}
-		o.state = &State{Path: s.Path, File: f, Document: doc, Seen: k}
+		o.state = &State{Path: s.Path, File: f, Document: doc, Seen: seen}
 	}
 	for _, d := range list {
 		if d.Severity != report.StopWork || d.ID == "no-led" {

@@ -10,17 +10,10 @@ import (
 // mostCutAway is how many broken things are left out before no picture is tried any more.
 const mostCutAway = 32
 
-// understood gives what can be shown of a job that is broken: the things in which a fault lies (a lamp, a routine, a signal) are left out
-// of a copy of the text until the rest can be read. It is nil when too little is left.
-func understood(f *source.File, files kit.Files) *kit.Kit {
+// understood gives what can be shown of a job that is broken: the things in which a fault of the list lies (a lamp, a routine, a signal)
+// are left out of a copy of the text until the rest can be read. It is nil when too little is left.
+func understood(f *source.File, list report.List, files kit.Files) *kit.Kit {
 	for range mostCutAway {
-		doc, list := job.Of(f)
-		if doc == nil {
-			return nil
-		}
-		if !list.HasErrors() {
-			return kit.Understood(doc, files)
-		}
 		next := f
 		for _, d := range list {
 			if d.Severity != report.StopWork {
@@ -37,6 +30,14 @@ func understood(f *source.File, files kit.Files) *kit.Kit {
 			return nil
 		}
 		f = next
+		var doc *job.Document
+		if doc, list = job.Of(f); doc == nil {
+			return nil
+		}
+		if !list.HasErrors() {
+			_, seen, _ := kit.Resolve(doc, files)
+			return seen
+		}
 	}
 	return nil
 }

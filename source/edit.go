@@ -107,7 +107,7 @@ func (f *File) apply(e Edit) (*File, report.Diagnostic) {
 	cuts, meant, no := f.plan(e)
 	if no == nil {
 		text := f.lines.cut(cuts)
-		next, list := Parse(f.Name, []byte(text))
+		next, list := f.Reparse([]byte(text))
 		if next != nil && same(next.root, meant) {
 			return next, report.Diagnostic{}
 		}

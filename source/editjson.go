@@ -8,27 +8,57 @@ import (
 )
 
 // MarshalJSON gives an object whose keys stand in the order of the fields.
-func (f Fields) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, field := range f {
-		if i > 0 {
-			b.WriteByte(',')
+func (f Fields) MarshalJSON() ([]byte, error) { return appendJSON(nil, f) }
+
+// appendJSON writes what json.Marshal gives of a tree, but each value once: the library reads again what a MarshalJSON gives it, at
+// every level anew.
+func appendJSON(to []byte, value any) (_ []byte, err error) {
+	switch v := value.(type) {
+	case Fields:
+		to = append(to, '{')
+		for i, field := range v {
+			if i > 0 {
+				to = append(to, ',')
+			}
+			if to, err = appendJSON(to, field.Key); err != nil {
+				return nil, err
+			}
+			if to, err = appendJSON(append(to, ':'), field.Value); err != nil {
+				return nil, err
+			}
 		}
-		key, err := json.Marshal(field.Key)
-		if err != nil {
-			return nil, err
+		return append(to, '}'), nil
+	case []any:
+		if v == nil {
+			return append(to, "null"...), nil
 		}
-		value, err := json.Marshal(field.Value)
-		if err != nil {
-			return nil, err
+		to = append(to, '[')
+		for i, item := range v {
+			if i > 0 {
+				to = append(to, ',')
+			}
+			if to, err = appendJSON(to, item); err != nil {
+				return nil, err
+			}
 		}
-		b.Write(key)
-		b.WriteByte(':')
-		b.Write(value)
+		return append(to, ']'), nil
+	case string:
+		if bareJSON(v) {
+			return append(append(append(to, '"'), v...), '"'), nil
+		}
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	text, err := json.Marshal(value)
+	return append(to, text...), err
+}
+
+// bareJSON tells whether a text stands in JSON as it is.
+func bareJSON(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' {
+			return false
+		}
+	}
+	return true
 }
 
 // UnmarshalJSON reads an edit. Objects in its value become Fields in the order

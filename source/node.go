@@ -48,6 +48,9 @@ func (e entry) end() int { return max(e.colon, e.value.end) }
 // end of the bytes that an item occupies.
 func (i item) end() int { return max(i.dash, i.value.end) }
 
+// count gives how many children a value has.
+func (n *node) count() int { return len(n.entries) + len(n.items) }
+
 // find gives the index of a key, or -1.
 func (n *node) find(key string) int {
 	for i, e := range n.entries {

@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"lampwright/report"
@@ -111,13 +112,27 @@ func (d *decoder) quantity(n *node, target reflect.Value, self encoding.TextUnma
 		return
 	}
 	if value, ok := numeric(target); ok {
-		d.checkBounds(n, value, n.text, c, func(bound string) float64 {
-			other := reflect.New(target.Type())
-			err := other.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(bound))
-			b, _ := numeric(other.Elem())
-			return must(b, err)
-		})
+		d.checkBounds(n, value, n.text, c, func(bound string) float64 { return boundOf(target.Type(), bound) })
 	}
+}
+
+// bounds are those of tags that have been read, by type and text; there are as many as tags.
+var bounds sync.Map
+
+// boundOf reads a bound as a value of a quantity's type.
+func boundOf(t reflect.Type, bound string) float64 {
+	type tag struct {
+		of   reflect.Type
+		text string
+	}
+	if known, ok := bounds.Load(tag{t, bound}); ok {
+		return known.(float64)
+	}
+	other := reflect.New(t)
+	err := other.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(bound))
+	b, _ := numeric(other.Elem())
+	bounds.Store(tag{t, bound}, must(b, err))
+	return b
 }
 
 // readText lets self read a scalar and reports what it does not accept.

@@ -147,7 +147,7 @@ func (s slot) remove() []cut {
 }
 
 // count gives how many children the parent has.
-func (s slot) count() int { return len(s.parent.entries) + len(s.parent.items) }
+func (s slot) count() int { return s.parent.count() }
 
 // empty leaves the parent without children.
 func (s slot) empty() []cut {
@@ -170,7 +170,7 @@ func (s slot) empty() []cut {
 
 // slotOf finds where a value stands below n.
 func (f *File) slotOf(n, value *node) (slot, bool) {
-	for i := range len(n.entries) + len(n.items) {
+	for i := range n.count() {
 		child := n.child(i)
 		if child == value {
 			return slot{f, n, i}, true

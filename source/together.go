@@ -61,7 +61,7 @@ func (f *File) together(edits []Edit) *File {
 			return nil
 		}
 	}
-	next, _ := Parse(f.Name, []byte(f.lines.cut(cuts)))
+	next, _ := f.Reparse([]byte(f.lines.cut(cuts)))
 	if next == nil || !same(next.root, meant) {
 		return nil
 	}

@@ -114,10 +114,11 @@ func (s *scale) find(name string) (unit, bool) {
 	return unit{}, false
 }
 
-// canonical replaces look-alike code points by the ones used here.
-func canonical(name string) string {
-	return strings.NewReplacer("\u03bc", "\u00b5", "\u2126", "\u03a9").Replace(name)
-}
+// lookAlikes become the code points used here: Greek mu the micro sign, the ohm sign Greek omega.
+var lookAlikes = strings.NewReplacer("\u03bc", "\u00b5", "\u2126", "\u03a9")
+
+// canonical replaces look-alike code points.
+func canonical(name string) string { return lookAlikes.Replace(name) }
 
 // format prints value base units in the largest printed unit that suits it.
 func (s *scale) format(value float64) string {

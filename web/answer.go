@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"sync"
 
 	"lampwright/report"
 	"lampwright/session"
@@ -23,13 +24,23 @@ func answer(w http.ResponseWriter, r *http.Request, status int, value any) {
 	var out io.Writer = w
 	if len(text) > 1400 && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 		w.Header().Set("Content-Encoding", "gzip")
-		zip, _ := gzip.NewWriterLevel(w, gzip.BestSpeed)
-		defer zip.Close()
+		zip := zips.Get().(*gzip.Writer)
+		zip.Reset(w)
+		defer func() {
+			zip.Close()
+			zips.Put(zip)
+		}()
 		out = zip
 	}
 	w.WriteHeader(status)
 	out.Write(text)
 }
+
+// zips are writers to be used again: a new one clears a megabyte.
+var zips = sync.Pool{New: func() any {
+	zip, _ := gzip.NewWriterLevel(nil, gzip.BestSpeed)
+	return zip
+}}
 
 // refuse sends why something was not done.
 func refuse(w http.ResponseWriter, r *http.Request, list report.List) {

@@ -34,15 +34,11 @@ func (s *Server) postDo(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	before := s.desk.Load().State()
-	if list := s.desk.Load().Do(q.Base, q.Name, q.Args); list.HasErrors() {
-		refuse(w, r, list)
-		return
-	}
-	v := s.view()
-	if before.Revision == q.Base {
-		v.Loose = session.LooseEnds(before.File, s.desk.Load().State().File)
-	}
-	answer(w, r, http.StatusOK, v)
+	s.change(w, r, func(d *session.Desk) report.List { return d.Do(q.Base, q.Name, q.Args) }, func(v *view) {
+		if before.Revision == q.Base {
+			v.Loose = session.LooseEnds(before.File, s.desk.Load().State().File)
+		}
+	})
 }
 
 func (s *Server) postText(w http.ResponseWriter, r *http.Request) {
@@ -51,7 +47,7 @@ func (s *Server) postText(w http.ResponseWriter, r *http.Request) {
 		Text string `json:"text"`
 	}
 	if read(w, r, &q) {
-		s.changed(w, r, s.desk.Load().SetText(q.Base, q.Text))
+		s.change(w, r, func(d *session.Desk) report.List { return d.SetText(q.Base, q.Text) })
 	}
 }
 
@@ -62,16 +58,24 @@ func (s *Server) step(do func(d *session.Desk, base string) report.List) http.Ha
 			Base string `json:"base"`
 		}
 		if read(w, r, &q) {
-			s.changed(w, r, do(s.desk.Load(), q.Base))
+			s.change(w, r, func(d *session.Desk) report.List { return do(d, q.Base) })
 		}
 	}
 }
 
-// changed answers a change with the job as it is now, or with why not.
-func (s *Server) changed(w http.ResponseWriter, r *http.Request, list report.List) {
-	if list.HasErrors() {
+// change makes a change while the work in the background waits, and answers with the job as it is now, to which more may be added, or with
+// why not.
+func (s *Server) change(w http.ResponseWriter, r *http.Request, do func(d *session.Desk) report.List, more ...func(*view)) {
+	done := s.results.calm.change()
+	defer done()
+	if list := do(s.desk.Load()); list.HasErrors() {
 		refuse(w, r, list)
 		return
 	}
-	answer(w, r, http.StatusOK, s.view())
+	now := s.view()
+	for _, add := range more {
+		add(now)
+	}
+	done() // how long the answer takes is the browser's affair
+	answer(w, r, http.StatusOK, now)
 }

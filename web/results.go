@@ -23,6 +23,7 @@ type results struct {
 	done chan struct{}
 
 	fits compile.Fits // of compute
+	calm calm         // while something is changed, computing waits
 
 	mu     sync.Mutex
 	latest *made
@@ -67,9 +68,15 @@ func (r *results) compute() {
 	case known != nil && known.state.Revision == s.Revision:
 		m.result, m.findings = known.result, known.findings
 	case s.Kit != nil:
+		if !r.wants(s) {
+			return
+		}
 		m.findings = rules.Check(s.Kit)
 		var more report.List
-		m.result, more = compile.Compile(s.Kit, compile.Options{Kept: &r.fits})
+		m.result, more = compile.Compile(s.Kit, compile.Options{Kept: &r.fits, Wanted: func() bool { return r.wants(s) }})
+		if m.result == nil {
+			return // another revision is there, and what changed says so
+		}
 		m.findings = s.File.Finish(append(m.findings, more...))
 		m.findings.Sort()
 	}
@@ -82,6 +89,17 @@ func (r *results) compute() {
 		case c <- struct{}{}:
 		default:
 		}
+	}
+}
+
+// wants tells whether a state's results are still wanted; it waits while something is changed.
+func (r *results) wants(s *session.State) bool {
+	r.calm.wait()
+	select {
+	case <-r.done:
+		return false
+	default:
+		return r.desk.State().Revision == s.Revision
 	}
 }
 
