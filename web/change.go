@@ -13,7 +13,11 @@ func (s *Server) getJob(w http.ResponseWriter, r *http.Request) {
 		answer(w, r, http.StatusOK, s.begin())
 		return
 	}
-	answer(w, r, http.StatusOK, s.view())
+	v := s.view()
+	if r.URL.Query().Get("of") == v.Revision { // the window has the document, and asks what was computed of it
+		v.Same, v.Text, v.Tree, v.Lamps = true, "", nil, nil
+	}
+	answer(w, r, http.StatusOK, v)
 }
 
 func (s *Server) getSchema(w http.ResponseWriter, r *http.Request) {

@@ -221,6 +221,12 @@ func TestAChangeComesBackAndIsSaved(t *testing.T) {
 	if v.Title != "Small lamp" || len(v.Lamps) != 1 || len(v.Lamps[0].LEDs) != 8 || v.Lamps[0].Groups[3].Colour != "red" || v.Modules[0].Output[7] != 8 || v.Layers[0].Input != "stop" {
 		t.Fatalf("the job is seen as %+v", v)
 	}
+	if same := seen(t, ask(s, "GET", "/api/job?of="+v.Revision, "")); !same.Same || same.Text != "" || same.Lamps != nil || same.Revision != v.Revision || len(same.Modules) != 1 {
+		t.Errorf("of the revision that the window has comes %+v", same)
+	}
+	if other := seen(t, ask(s, "GET", "/api/job?of=other", "")); other.Same || other.Text == "" || len(other.Lamps) != 1 {
+		t.Errorf("of another revision comes %+v", other)
+	}
 	v = seen(t, ask(s, "POST", "/api/do", `{"base":"`+v.Revision+`","name":"set","args":{"path":["job","title"],"value":"Other"}}`))
 	if v.Title != "Other" || !v.Saved || v.Undo == "" {
 		t.Errorf("after the change: %q, saved %v, undo %q", v.Title, v.Saved, v.Undo)

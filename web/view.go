@@ -32,6 +32,7 @@ type view struct {
 	Inputs   []inputView        `json:"inputs"`
 	Routines []routineView      `json:"routines"`
 	Layers   []layerView        `json:"layers"`
+	Same     bool               `json:"same,omitempty"`  // text, tree and lamps are left out: the window has them of this very revision
 	Loose    []session.Loose    `json:"loose,omitempty"` // what the command that is answered left pointing to nothing
 }
 

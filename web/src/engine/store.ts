@@ -137,7 +137,8 @@ export class Store {
       this.once = false;
       const turn = this.turn;
       try {
-        const job = await this.server.get<Job | NoJob>('/api/job');
+        const has = this.state.job;
+        const job = await this.server.get<Job | NoJob>(has ? `/api/job?of=${has.revision}` : '/api/job');
         if (turn === this.turn) this.take(job);
         else this.once = true; // a command was done meanwhile: this may be older than its answer
       } catch (error) {
@@ -183,7 +184,13 @@ export class Store {
       this.set({ job: null, none: true, folder: job.folder ?? '', jobs: job.jobs ?? [], shown: null });
       return;
     }
-    const whole = kept(this.state.job, { ...job, problems: job.problems ?? [], findings: job.findings ?? [] });
+    const had = this.state.job;
+    if (job.same) {
+      if (had?.revision !== job.revision) return void (this.once = true); // of what this window no longer shows
+      job = { ...job, text: had.text, tree: had.tree, lamps: had.lamps };
+      delete job.same;
+    }
+    const whole = kept(had, { ...job, problems: job.problems ?? [], findings: job.findings ?? [] });
     const broken = whole.lamps.length === 0 && whole.problems.length > 0;
     this.set({ job: whole, none: false, shown: broken ? this.state.shown : whole });
   }

@@ -127,6 +127,7 @@ export interface Job {
   tree: Value;
   problems: Diagnostic[];
   findings: Diagnostic[];
+  same?: boolean; // text, tree and lamps are left out: they are those of this revision, which was named
   computed?: boolean; // findings and the modules' figures are of this revision
   lamps: Lamp[];
   modules: Module[];

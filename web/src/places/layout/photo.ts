@@ -6,7 +6,7 @@ import { apply, mapOf, type Known, type Map3 } from '../../engine/homography';
 import { at, isMapping } from '../../engine/tree';
 import type { Diagnostic, Point } from '../../engine/types';
 import { millimetres } from '../../engine/units';
-import { job, store } from '../../ui/state';
+import { job, place, store } from '../../ui/state';
 import { boundsOf } from './view';
 import { mm } from './shapes';
 import { drawing, lampName } from './state';
@@ -47,6 +47,7 @@ export const sizes = signal<Record<string, { width: number; height: number }>>({
 
 let entered = '';
 effect(() => {
+  if (place.value !== 'layout') return;
   const p = photo.value;
   const now = JSON.stringify([lampName.value, p]);
   if (now === entered) return;

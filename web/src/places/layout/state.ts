@@ -5,7 +5,7 @@ import { read, write } from '../../engine/settings';
 import { isMapping } from '../../engine/tree';
 import type { Lamp, Point } from '../../engine/types';
 import { parts } from '../../ui/catalogue';
-import { job, path } from '../../ui/state';
+import { job, path, place } from '../../ui/state';
 import { alive, drawingOf, pathOf, type Drawing, type Item } from './drawing';
 import type { Change, Handle } from './handles';
 import type { Size, Tool } from './shapes';
@@ -109,6 +109,7 @@ export function openTab(t: Tab) {
 
 // What is gone from the document is chosen no longer; a drag for another revision is none.
 effect(() => {
+  if (place.value !== 'layout') return; // elsewhere the drawing is not worked out with every edit
   const d = drawing.value;
   const revision = job.value?.revision;
   void revision;
