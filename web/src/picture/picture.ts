@@ -19,6 +19,8 @@ export interface Mark {
   group: number;
 }
 
+const mostRing = 22; // dots, of the ring round a chosen LED at letters of normal size
+
 export class Picture {
   readonly light = document.createElement('canvas');
   readonly over = document.createElement('canvas');
@@ -246,7 +248,7 @@ export class Picture {
     for (const m of this.marks) {
       const p = this.placed(m.lamp);
       if (!p) continue;
-      const r = Math.max(3, p.pitch * this.scene.scale * 0.5);
+      const r = Math.max(3, Math.min(mostRing * this.letter, p.pitch * this.scene.scale * 0.5));
       ctx.beginPath();
       for (const [lx, ly, g] of p.lamp.leds) {
         if (g !== m.group) continue;
