@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -164,6 +165,20 @@ func TestLightByKeys(t *testing.T) {
 	p.Wait(`document.querySelector('[aria-label="Stroke"] h2')?.innerText === 'Stroke 2 of 2'`)
 	p.Do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll('[aria-label="Stroke"] button')].find(b => b.innerText === 'Earlier').click()`))
 	p.Wait(`document.querySelector('.stroke-name')?.innerText.includes('1 beat')`)
+	// What keys have moved and is not written yet is not lost when the stroke goes below its neighbour, and changes none when it goes.
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-bar")))
+	p.Press(kb.ArrowRight)
+	p.Press(kb.ArrowDown, chromedp.ModifierAlt)
+	p.WaitFile("start: 10 ms")
+	p.Wait(`document.querySelector('.stroke-name')?.innerText.includes('1 fade-up')`)
+	p.Do(chromedp.Focus(chromedp.CSS(".stroke-bar")))
+	p.Press(kb.ArrowRight)
+	p.Press(kb.Delete)
+	p.Wait(`document.querySelectorAll('.stroke-name').length === 1 && document.querySelector('.stroke-name').innerText.includes('1 beat')`)
+	time.Sleep(800 * time.Millisecond) // longer than keys rest before they are written
+	if strings.Contains(p.File(), "start: 20 ms") {
+		t.Error("a stroke that is gone changed its neighbour")
+	}
 }
 
 func TestLightComparesAndShowsWhatModulesPlay(t *testing.T) {

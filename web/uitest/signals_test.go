@@ -123,6 +123,7 @@ func TestSignalsDeleteAKeptScript(t *testing.T) {
 	p.Wait(`document.activeElement.innerText === 'Delete it'`)
 	p.Press("\r")
 	p.Wait(`!document.querySelector('.script-gone') && ![...document.querySelectorAll('.script-kept option')].some(o => o.value === 'brake')`)
+	p.Wait(`document.activeElement.matches('.script-kept select')`) // what was pressed is gone
 	if there() {
 		t.Error("it is still beside the job")
 	}

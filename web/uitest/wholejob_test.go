@@ -98,6 +98,7 @@ func TestTheWholeJob(t *testing.T) {
 	p.Go("signals")
 	p.Click(`[data-ask="stop"]`)
 	p.WaitFile("- stop: {input: stop, takes: lamp-lh, stay: full}")
+	p.Wait(`document.activeElement.dataset.rung === 'stop'`) // what was pressed is gone
 	p.Click(`[data-ask="turn-lh"]`)
 	p.WaitFile("- turn-lh: {input: turn-lh, takes: lamp-lh, arrive: turn-out, pace: flasher}\n  - stop:")
 	p.Shot("whole-signals")

@@ -91,7 +91,7 @@ test('what a step leaves pointing to nothing is told, and nothing else', async (
   const ends = [{ name: 'bar', path: ['signals', '0', 'stop', 'takes'], says: 'signal stop, takes' }];
   bench.loose = ends;
   await store.do('erase', {}, true);
-  assert.deepEqual(told, [{ problems: [], loose: { ends, revision: '2' } }]);
+  assert.deepEqual(told, [{ problems: [], loose: { ends, before: '1', revision: '2' } }]);
   bench.loose = [];
   await store.do('erase', {});
   assert.equal(told.length, 1);

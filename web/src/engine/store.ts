@@ -31,7 +31,7 @@ export interface Message {
   problems: Diagnostic[];
   again?: () => void; // does it once more, on the job as it is now
   good?: boolean; // not a fault: something is done
-  loose?: { ends: Loose[]; revision: string }; // what the step that led to the revision left pointing to nothing
+  loose?: { ends: Loose[]; before: string; revision: string }; // what the step from one revision to the other left pointing to nothing
 }
 
 type Listener<T> = (value: T) => void;
@@ -152,11 +152,12 @@ export class Store {
     const run = async (): Promise<Diagnostic[] | null> => {
       const again = () => void this.step(path, body, quiet);
       try {
-        const job = await this.server.post<Job>(path, { base: this.state.job?.revision ?? '', ...body });
+        const base = this.state.job?.revision ?? '';
+        const job = await this.server.post<Job>(path, { base, ...body });
         this.turn++;
         this.take(job);
         if (this.state.line === 'lost') this.set({ line: 'open' });
-        if (job.loose?.length) this.tell({ problems: [], loose: { ends: job.loose, revision: job.revision } });
+        if (job.loose?.length) this.tell({ problems: [], loose: { ends: job.loose, before: base, revision: job.revision } });
         return null;
       } catch (error) {
         let problems = told(error);

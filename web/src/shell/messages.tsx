@@ -19,16 +19,16 @@ export function Messages() {
 }
 
 function One({ note }: { note: Note }) {
-  if (note.loose) return <Left note={note} ends={note.loose.ends} revision={note.loose.revision} />;
+  if (note.loose) return <Left note={note} {...note.loose} />;
   return <Told note={note} />;
 }
 
 const mostEnds = 6; // places that are told one by one
 
 // Left tells which places still name what is gone, with the way to each; it goes when the step is taken back or nothing is wrong any more.
-function Left({ note, ends, revision }: { note: Note; ends: Loose[]; revision: string }) {
+function Left({ note, ends, before, revision }: { note: Note; ends: Loose[]; before: string; revision: string }) {
   const now = job.value?.revision;
-  const mended = now !== revision && !job.value?.problems.some((d) => d.severity === 'stop-work');
+  const mended = now === before || (now !== revision && !job.value?.problems.some((d) => d.severity === 'stop-work'));
   useEffect(() => {
     if (mended) dismiss(note.id);
   }, [mended]);

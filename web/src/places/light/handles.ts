@@ -1,6 +1,6 @@
 // Handles on the lamp for the chosen stroke: an arrow that is turned to its direction, its edge and band as widths in millimetres along
-// the travel, and at the picture's foot its start and length in the time of the routine. They stand in the middle of what the stroke goes over; the
-// numbers are the document's, not those of a moment.
+// the travel, in the middle of what the stroke goes over; and at the picture's foot its start and length in the time of the routine.
+// The numbers are the document's, not those of a moment.
 
 import type { Value } from '../../engine/types';
 import { length, millimetres } from '../../engine/units';
@@ -110,8 +110,13 @@ export class Handles {
     return this.of;
   }
 
-  // A stroke as the document has it now.
+  // A stroke as the document has it now. What is held of another one is let go of: it would change this one.
   set stroke(s: Stroke | null) {
+    if (this.held && s !== this.of) {
+      const { what } = this.held.grip;
+      this.held = null;
+      this.change(null, true, what);
+    }
     this.of = s;
     this.leftAt = null;
   }
@@ -189,8 +194,9 @@ export class Handles {
     const s = this.stroke;
     if (!s) return;
     const held = this.held;
-    const moved = this.leftAt ? { [this.leftAt.path!.at(-1)!]: this.leftAt.value! } : held?.now ? { [held.grip.what]: held.now } : {};
-    const body = { ...s.body, ...moved };
+    const body = { ...s.body };
+    if (this.leftAt) body[this.leftAt.path.at(-1)!] = this.leftAt.value!;
+    if (held?.now) body[held.grip.what] = held.now;
     const shown = { ...s, body };
     const { letter, scale } = this.p.scene;
     ctx.font = `600 ${13 * letter}px Barlow, 'Segoe UI', system-ui, sans-serif`;

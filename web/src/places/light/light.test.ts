@@ -68,6 +68,9 @@ test('the strip of times is pulled within the routine', () => {
     ['for', 600, '800 ms'], ['for', 900, '800 ms'], ['for', 150, '10 ms'], ['for', 352, '300 ms'],
   ];
   for (const [grip, x, want] of cases) assert.equal(pulled(s, grip, x), want, `${grip} ${x}`);
+  const open = { ...stripOf({ start: '200 ms' }, 1000, 0), left: 100, wide: 500 };
+  assert.equal(saysOf(open), 'from 200 ms, to the end');
+  assert.deepEqual([pulled(open, 'start', 300), pulled(open, 'start', 900), pulled(open, 'for', 350)], ['400 ms', '990 ms', '300 ms']);
   assert.equal(stripOf({}, 1000, 0).length, 1000);
   assert.equal(stripOf({ start: '2 s' }, 1000, 0).length, 0);
 });

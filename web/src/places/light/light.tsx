@@ -11,9 +11,10 @@ import type { Picture } from '../../picture/picture';
 import { CarPicture } from '../../picture/view';
 import { Trouble } from '../../ui/diagnostic';
 import { form, job, path, set, settings, shown } from '../../ui/state';
+import type { Order, Play } from './asker';
 import { titleOf } from './compare';
 import { Controls } from './controls';
-import { useAnswer, useLight, type Memory, type Order } from './film';
+import { useAnswer, useLight, type Memory } from './film';
 import { Flashing } from './flashing';
 import { Handles } from './handles';
 import { MemoryWord } from './memory';
@@ -218,7 +219,7 @@ function Chosen() {
 }
 
 // Plays tells which programs are seen, and how true they are to what is written.
-function Plays({ plays }: { plays: { module: string; layer: string; part: string; bytes: number; fades: number; error: number; paced: boolean }[] }) {
+function Plays({ plays }: { plays: Play[] }) {
   return (
     <section class="side-part" aria-label="What the modules hold">
       <h2>In the modules</h2>

@@ -6,7 +6,7 @@ import { problemsAt, under } from '../../engine/tree';
 import { moveAt, removeAt } from '../../inspector/change';
 import type { Job } from '../../engine/types';
 import { time } from '../../engine/units';
-import { path } from '../../ui/state';
+import { path, store } from '../../ui/state';
 import { many } from '../../ui/words';
 import { draft, make, type Edit } from './state';
 import { strokePath, type Bar } from './strokes';
@@ -42,6 +42,10 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
   const show = (d: Drag | null) => {
     drag.value = d;
     draft.value = d && editsOf(d).length > 0 ? editsOf(d) : null;
+  };
+  const drop = () => {
+    clearTimeout(timer.current);
+    show(null);
   };
   const commit = async () => {
     clearTimeout(timer.current);
@@ -85,10 +89,14 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
     const way = e.key === 'ArrowRight' ? 1 : e.key === 'ArrowLeft' ? -1 : 0;
     const list = p.slice(0, -1);
     const to = bar.index + (e.key === 'ArrowDown' ? 1 : -1);
-    if (e.key === 'Escape' && drag.peek()) show(null);
-    else if (e.key === 'Delete' && count > 1) void removeAt(p).then((bad) => !bad && (path.value = ['routines', routine]));
-    else if (e.altKey && (e.key === 'ArrowUp' || e.key === 'ArrowDown') && to >= 0 && to < count) void moveAt(list, bar.index, to).then((bad) => !bad && (path.value = [...list, String(to)]));
-    else if (way !== 0) {
+    if (e.key === 'Escape' && drag.peek()) drop();
+    else if (e.key === 'Delete' && count > 1) {
+      drop(); // else it would soon change the stroke that comes in this one's place
+      void removeAt(p).then((bad) => !bad && (path.value = ['routines', routine]));
+    } else if (e.altKey && (e.key === 'ArrowUp' || e.key === 'ArrowDown') && to >= 0 && to < count) {
+      const moved = drag.peek() && !store.busy ? commit().then(() => moveAt(list, bar.index, to)) : moveAt(list, bar.index, to);
+      void moved.then((bad) => !bad && (path.value = [...list, String(to)]));
+    } else if (way !== 0) {
       const now = drag.peek() ?? { start: bar.start, length: bar.length };
       show(e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) });
       clearTimeout(timer.current);

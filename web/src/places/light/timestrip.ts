@@ -13,6 +13,7 @@ export interface Strip {
   totalMs: number;
   start: number; // ms
   length: number;
+  open: boolean; // it lasts to the end of the routine
 }
 
 const snapMs = 10;
@@ -22,21 +23,22 @@ const snap = (ms: number) => Math.round(ms / snapMs) * snapMs;
 export function stripOf(body: { [key: string]: Value }, totalMs: number, y: number): Strip {
   const text = (v: Value | undefined) => (typeof v === 'string' ? v : undefined);
   const start = milliseconds(text(body.start)) ?? 0;
-  const length = milliseconds(text(body.for)) ?? Math.max(0, totalMs - start);
-  return { left: 0, wide: 1, y, totalMs: Math.max(1, totalMs), start, length };
+  const given = milliseconds(text(body.for));
+  return { left: 0, wide: 1, y, totalMs: Math.max(1, totalMs), start, length: given ?? Math.max(0, totalMs - start), open: given === null };
 }
 
-export const saysOf = (s: Strip) => `from ${time(s.start)}, for ${time(s.length)}`;
+export const saysOf = (s: Strip) => `from ${time(s.start)}, ${s.open ? 'to the end' : `for ${time(s.length)}`}`;
 
 const dots = (s: Strip, ms: number) => s.left + (Math.min(ms, s.totalMs) / s.totalMs) * s.wide;
 
 // gripsOf gives where the strip can be held.
 export const gripsOf = (s: Strip): [TimeGrip, number, number][] => [['start', dots(s, s.start), s.y], ['for', dots(s, s.start + s.length), s.y]];
 
-// pulled gives what a grip that is drawn to x says. The start moves the stroke within the routine, the end makes it longer or shorter.
+// pulled gives what a grip that is drawn to x says. The start moves the stroke within the routine, or where an open
+// one begins; the end makes it longer or shorter.
 export function pulled(s: Strip, grip: TimeGrip, x: number): string {
   const ms = ((x - s.left) / s.wide) * s.totalMs;
-  if (grip === 'start') return time(Math.max(0, Math.min(snap(ms), Math.max(0, s.totalMs - s.length))));
+  if (grip === 'start') return time(Math.max(0, Math.min(snap(ms), s.totalMs - (s.open ? snapMs : s.length))));
   return time(Math.max(snapMs, Math.min(snap(ms), s.totalMs) - s.start));
 }
 

@@ -1,5 +1,6 @@
 // What the car or a remote may ask for and nothing answers yet: one press adds its wire, a plain signal or show on it, and its light.
 
+import { useRef } from 'preact/hooks';
 import { words } from '../../engine/bench';
 import { at } from '../../engine/tree';
 import type { Job, Lamp } from '../../engine/types';
@@ -9,7 +10,7 @@ import type { Section } from './ladder';
 const roads = ['stop', 'tail', 'turn-lh', 'turn-rh', 'reverse', 'fog', 'drl'];
 
 // asksOf lists the inputs that a section could answer and does not.
-export function asksOf(j: Job, section: Section): string[] {
+function asksOf(j: Job, section: Section): string[] {
   const answered = new Set(j.layers.map((l) => l.input));
   if (section === 'signals') {
     const driven = j.lamps.filter((l) => j.modules.some((m) => m.lamp === l.name));
@@ -29,12 +30,26 @@ const sits = (road: string, at: Lamp['place']) =>
 export function Asks({ section }: { section: Section }) {
   const j = job.value!;
   const all = asksOf(j, section);
+  const under = useRef(''); // it is being added
   if (all.length === 0) return null;
+  const add = async (e: MouseEvent, input: string) => {
+    if (under.current === input || e.detail > 1) return; // of a double click the second goes to what has moved under the hand
+    const list = (e.currentTarget as HTMLElement).closest('section');
+    under.current = input;
+    const problems = await store.do('ask', { input });
+    under.current = '';
+    if (problems) return;
+    queueMicrotask(() => {
+      const rungs = [...(list?.querySelectorAll<HTMLElement>('.rung-head') ?? [])];
+      const came = rungs.find((r) => job.peek()?.layers.some((l) => l.name === r.dataset.rung && l.input === input));
+      if (document.activeElement === document.body) came?.focus({ preventScroll: true }); // what was pressed is gone
+    });
+  };
   return (
     <div class="asks" role="group" aria-label={section === 'signals' ? 'Add a signal for' : 'Add a show on'}>
       <span class="faint">{section === 'signals' ? 'Add a signal for' : 'Add a show on'}</span>
       {all.map((name) => (
-        <button class="chip" data-ask={name} title="Adds its wire, and a plain answer to it, in one step" onClick={() => void store.do('ask', { input: name })}>
+        <button key={name} class="chip" data-ask={name} title="Adds its wire, and a plain answer to it, in one step" onClick={(e) => void add(e, name)}>
           {words[name] ?? name}
         </button>
       ))}

@@ -17,6 +17,7 @@ export function Kept() {
   const all = useSignal<KeptScript[]>([]);
   const taken = useSignal(''); // a name under which something else is kept
   const refused = useSignal<Diagnostic[]>([]);
+  const choice = useRef<HTMLSelectElement>(null);
   const path = job.value!.path;
   const fetch = () => get<KeptScript[]>('/api/scripts').then((s) => (all.value = s)).catch(() => {});
   useEffect(() => void fetch(), [path]);
@@ -37,6 +38,11 @@ export function Kept() {
   };
   const saved = all.value.find((s) => s.name === name);
   const open = saved && saved.text.trimEnd() === text.value.trimEnd() ? saved : null; // only this one can go: its text is in the field
+  const gone = () => {
+    refused.value = [];
+    choice.current?.focus(); // the button that was pressed goes
+    void fetch();
+  };
   return (
     <form
       class="script-kept"
@@ -48,6 +54,7 @@ export function Kept() {
       <label>
         <span>Kept scripts</span>
         <select
+          ref={choice}
           value={open?.name ?? ''}
           onChange={(e) => {
             const s = all.peek().find((s) => s.name === e.currentTarget.value);
@@ -77,7 +84,7 @@ export function Kept() {
           Write over {taken.value}
         </button>
       )}
-      {open && <Gone key={open.name} script={open} done={() => ((refused.value = []), void fetch())} refused={(problems) => ((refused.value = problems), void fetch())} />}
+      {open && <Gone key={open.name} script={open} done={gone} refused={(problems) => ((refused.value = problems), void fetch())} />}
       {refused.value.map((d) => (
         <p class="bad" role="alert">
           {d.text}. Next: {d.next}.
@@ -90,6 +97,7 @@ export function Kept() {
 // Gone deletes a kept script, asking once in place. The text stays in the field, so that Keep brings it back.
 function Gone({ script, done, refused }: { script: KeptScript; done: () => void; refused: (problems: Diagnostic[]) => void }) {
   const asked = useSignal(false);
+  const under = useRef(false); // it is being deleted
   const first = useRef<HTMLButtonElement>(null);
   const file = `${script.name}.script`;
   const turn = (on: boolean) => {
@@ -97,12 +105,15 @@ function Gone({ script, done, refused }: { script: KeptScript; done: () => void;
     queueMicrotask(() => first.current?.focus());
   };
   const remove = async () => {
+    if (under.current) return;
+    under.current = true;
     try {
       await ask('/api/scripts', { name: script.name, text: script.text }, 'DELETE');
       store.tell({ problems: [plain(`${file} is deleted; its text stays in the field, and Keep brings it back`, '')], good: true });
       done();
     } catch (error) {
-      asked.value = false;
+      under.current = false;
+      turn(false);
       refused(told(error));
     }
   };
