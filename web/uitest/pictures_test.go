@@ -9,13 +9,29 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
-// pictures are those of the README, made by this test with UPDATE_GOLDEN=1: the demo job in some places.
-var pictures = []struct{ name, place, ready string }{
-	{"wiring", "wiring", `document.querySelectorAll('.walk, canvas').length > 0`},
-	{"light", "light", `document.querySelectorAll('canvas').length > 0`},
-	{"layout", "layout", `document.querySelectorAll('canvas').length > 0`},
+// pictures are those of the README, made by this test with UPDATE_GOLDEN=1: the demo job in some places, each with something to see.
+var pictures = []struct {
+	place string
+	do    func(p *Page)
+}{
+	{"wiring", func(p *Page) { p.Wait(`document.querySelectorAll('.output').length > 0`) }},
+	{"light", func(p *Page) {
+		p.choose(".controls-routine select", "tide")
+		p.Click(".stroke:nth-of-type(2) .stroke-bar")
+		p.Do(chromedp.Focus(chromedp.CSS(".ruler")))
+		for range 50 {
+			p.Press(kb.ArrowRight)
+		}
+	}},
+	{"signals", func(p *Page) {
+		p.Click(`[data-switch="tail"] .switch-hold + button`)
+		p.Click(`[data-switch="stop"] .switch-hold + button`)
+		p.clickGroup("bar · bar.6")
+	}},
+	{"layout", func(p *Page) { p.Wait(`document.querySelector('.sheet-host canvas')?.width > 100`) }},
 }
 
 const pictureFolder, mostPictureBytes = "../../docs/pictures", 250_000
@@ -29,7 +45,7 @@ func TestPicturesOfTheREADME(t *testing.T) {
 		drawPictures(t)
 	}
 	for _, p := range pictures {
-		name := p.name + ".png"
+		name := p.place + ".png"
 		if !strings.Contains(string(readme), "docs/pictures/"+name) {
 			t.Errorf("the README does not show %s", name)
 		}
@@ -63,12 +79,9 @@ func drawPictures(t *testing.T) {
 	page := openPage(t, string(text), "job")
 	page.Do(chromedp.EmulateViewport(1280, 720))
 	for _, p := range pictures {
-		page.Go(p.place)
-		page.Wait(p.ready)
-		if p.place == "light" {
-			ask[bool](page, `(() => { const s = document.querySelector('select'); s.value = [...s.options].find((o) => o.text === 'tide').value; s.dispatchEvent(new Event('change', { bubbles: true })); return true; })()`)
-		}
-		time.Sleep(3 * time.Second) // a picture is for eyes: let all of it settle
-		page.Shot(p.name)
+		page.rested(p.place)
+		p.do(page)
+		time.Sleep(2 * time.Second) // a picture is for eyes: let all of it settle
+		page.Shot(p.place)
 	}
 }
