@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"reflect"
@@ -25,40 +26,40 @@ var _ = enter(Command{
 			return "", nil, refuse("use "+source.NameExpected, "%q cannot be a name: %s", a.Input, problem)
 		}
 		if s.Kit == nil {
-			return "", nil, refuse("mend what stops work first", "the lamps and wires of a job that something is wrong with are not all known")
+			return "", nil, refuse("mend what stops work first", "of a broken job the lamps and wires are not all known")
 		}
-		edits, faults := askedFor(s, a.Input)
+		edits, also, faults := askedFor(s, a.Input)
 		if faults != nil {
 			return "", nil, faults
 		}
-		return "ask for " + a.Input, edits, nil
+		return "ask for " + a.Input + also, edits, nil
 	},
 })
 
-// askedFor gives the edits that let an input be asked for. Of a turn at modules that share an image the other side's comes with it: the
-// one image answers both. What would stop work is refused.
-func askedFor(s *State, input string) ([]source.Edit, report.List) {
+// askedFor gives the edits that let an input be asked for. Of a turn at modules that share an image the other side's comes with it, as also
+// says: the one image answers both. What would stop work is refused.
+func askedFor(s *State, input string) (edits []source.Edit, also string, faults report.List) {
 	q := asking{s: s, tree: s.File.Tree(), input: input, road: slices.Contains(kit.Roads, input)}
 	if faults := q.plan(); faults != nil {
-		return nil, faults
+		return nil, "", faults
 	}
-	edits := q.edits
+	edits = q.edits
 	tried, faults := outcomeOf(s, edits)
 	if faults == nil && len(tried.wrong) > 0 && tried.state != nil && q.shared() {
 		other := asking{s: tried.state, tree: tried.file.Tree(), input: opposite(input), road: true}
 		if other.plan() == nil {
-			edits = append(edits, other.edits...)
+			edits, also = append(edits, other.edits...), " and "+other.input
 			tried, faults = outcomeOf(s, edits)
 		}
 	}
 	if faults != nil {
-		return nil, faults
+		return nil, "", faults
 	}
 	if len(tried.wrong) > 0 {
 		why := tried.wrong[0]
-		return nil, refuse(why.Next, "what this job has leaves no plain answer to %q: %s", input, why.Text)
+		return nil, "", refuse(cmp.Or(why.Next, "add it by hand"), "a plain answer to %q does not fit this job: %s", input, why.Text)
 	}
-	return edits, nil
+	return edits, also, nil
 }
 
 // opposite gives the turn of the other side, or "" of what has no side.

@@ -29,12 +29,9 @@ func lessened(t *testing.T, text string) map[string]string {
 	}
 	less := map[string]string{"as it is": text}
 	signals, _ := at(file.Tree(), source.Path{"signals"})
-	for _, item := range list(signals) {
+	for i, item := range list(signals) {
 		name, _ := layerOf(item)
-		less["without "+name] = string(without(file, source.Path{"signals", source.Index(slices.IndexFunc(list(signals), func(other any) bool {
-			is, _ := layerOf(other)
-			return is == name
-		}))}).Text())
+		less["without "+name] = string(without(file, source.Path{"signals", source.Index(i)}).Text())
 	}
 	file = without(file, source.Path{"signals"}, source.Path{"shows"}, source.Path{"outages"})
 	less["without signals"] = string(file.Text())
@@ -95,6 +92,9 @@ func TestTurnsOfOneImageComeTogether(t *testing.T) {
 	pair := lessened(t, onDisk(t, "../examples/lamps/one-image-pair.yaml"))["without wires"]
 	d, path := opened(t, pair, Options{})
 	must(t, do(d, "ask", `{"input":"turn-rh"}`))
+	if undo := d.State().Undo; undo != "ask for turn-rh and turn-lh" {
+		t.Errorf("the step is called %q", undo)
+	}
 	says(t, d.State().Text, "inputs:\n  turn-rh: {wire: right.in1}\n  turn-lh: {wire: left.in1}\n",
 		"  - turn-lh: {input: turn-lh, takes: tail-lh.arrow, arrive: turn-out, pace: flasher}\n  - turn-rh: {input: turn-rh, takes: tail-rh.arrow, arrive: turn-out, pace: flasher}\n")
 	must(t, do(d, "ask", `{"input":"stop"}`))
@@ -122,6 +122,10 @@ func TestOddJobsAreAsked(t *testing.T) {
 	}
 	fed := oneNose + "modules:\n  m: {board: chain-8, lamp: nose, wiring: {strip: 1..4}, fed: {only: tail}}\ninputs: {tail: {wire: m.in1}}\n"
 	refusals(t, fed, [][3]string{{"ask", `{"input":"drl"}`, "no module"}})
+	// a turn wire that carries the stop lets the brake light only what the turn lights
+	carried := oneNose + "modules: {m: {board: chain-8, lamp: nose, wiring: {strip: 1..4}}}\ninputs: {turn-lh: {wire: m.in1, carries-stop: {}}, stop: {wire: m.in2}}\n" +
+		"routines: {out: {length: 150 ms, strokes: [sweep: {direction: outboard, for: 150 ms}]}}\nsignals: [turn-lh: {input: turn-lh, takes: nose.strip.1, arrive: out, pace: flasher}]\n"
+	refusals(t, carried, [][3]string{{"ask", `{"input":"stop"}`, "does not fit this job"}})
 	refusals(t, fed+"signals: [mine: {input: drl, takes: nose}]\n", [][3]string{{"ask", `{"input":"drl"}`, "not all known"}})
 }
 
