@@ -1,9 +1,9 @@
 package session
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -24,26 +24,47 @@ var _ = enter(Command{
 		if problem := source.NameProblem(a.Input); problem != "" {
 			return "", nil, refuse("use "+source.NameExpected, "%q cannot be a name: %s", a.Input, problem)
 		}
-		if s.Seen == nil {
-			return "", nil, refuse("mend what stops work first", "the lamps of a job that cannot be read are not known")
+		if s.Kit == nil {
+			return "", nil, refuse("mend what stops work first", "of a broken job the lamps and wires are not all known")
 		}
-		q := asking{s: s, tree: s.File.Tree(), input: a.Input, road: slices.Contains(kit.Roads, a.Input)}
-		for _, l := range s.Seen.Layers {
-			if l.Input != nil && l.Input.Name == a.Input && l.Show != q.road {
-				return "", nil, refuse("change that one, or add another by hand", "%q answers %q already", l.Name, a.Input)
-			}
-		}
-		if faults := q.wire(); faults != nil {
+		edits, also, faults := askedFor(s, a.Input)
+		if faults != nil {
 			return "", nil, faults
 		}
-		if q.road {
-			q.signal()
-		} else {
-			q.show()
-		}
-		return "ask for " + a.Input, q.edits, nil
+		return "ask for " + a.Input + also, edits, nil
 	},
 })
+
+// askedFor gives the edits that let an input be asked for. Of a turn at modules that share an image the other side's comes with it, as also
+// says: the one image answers both. What would stop work is refused.
+func askedFor(s *State, input string) (edits []source.Edit, also string, faults report.List) {
+	q := asking{s: s, tree: s.File.Tree(), input: input, road: slices.Contains(kit.Roads, input)}
+	if faults := q.plan(); faults != nil {
+		return nil, "", faults
+	}
+	edits = q.edits
+	tried, faults := outcomeOf(s, edits)
+	if faults == nil && len(tried.wrong) > 0 && tried.state != nil && q.shared() {
+		other := asking{s: tried.state, tree: tried.file.Tree(), input: opposite(input), road: true}
+		if other.plan() == nil {
+			edits, also = append(edits, other.edits...), " and "+other.input
+			tried, faults = outcomeOf(s, edits)
+		}
+	}
+	if faults != nil {
+		return nil, "", faults
+	}
+	if len(tried.wrong) > 0 {
+		why := tried.wrong[0]
+		return nil, "", refuse(cmp.Or(why.Next, "add it by hand"), "a plain answer to %q does not fit this job: %s", input, why.Text)
+	}
+	return edits, also, nil
+}
+
+// opposite gives the turn of the other side, or "" of what has no side.
+func opposite(input string) string {
+	return map[string]string{"turn-lh": "turn-rh", "turn-rh": "turn-lh"}[input]
+}
 
 // asking collects the edits that let an input be asked for.
 type asking struct {
@@ -60,19 +81,51 @@ func (q *asking) function() string {
 	return strings.TrimSuffix(strings.TrimSuffix(q.input, "-lh"), "-rh")
 }
 
+// plan collects the edits.
+func (q *asking) plan() report.List {
+	for _, section := range []string{"signals", "shows"} {
+		for _, item := range list(q.section(section)) {
+			if name, input := layerOf(item); input == q.input {
+				return refuse("change that one, or add another by hand", "%q answers %q already", name, input)
+			}
+		}
+	}
+	if faults := q.wire(); faults != nil {
+		return faults
+	}
+	if q.road {
+		q.signal()
+	} else {
+		q.show()
+	}
+	return nil
+}
+
+// shared tells whether one of the modules shares its image with that of the other side, for a turn.
+func (q *asking) shared() bool {
+	return opposite(q.input) != "" && slices.ContainsFunc(q.modules, func(m *kit.Module) bool { return q.s.Seen.OtherHand(m) != nil })
+}
+
 // wire leads the input to a free pin of every module that needs it; an input that is there stays as it is.
 func (q *asking) wire() report.List {
 	taken := map[kit.Pin]bool{}
+	across := map[*kit.Module]int{} // where the turn of the other side comes
 	for _, in := range q.s.Seen.Inputs {
 		for _, p := range in.Pins {
 			taken[kit.Pin{Module: p.Module, In: p.In}] = true
-			if in.Name == q.input {
+			if in.Name == q.input && !slices.Contains(q.modules, p.Module) {
 				q.modules = append(q.modules, p.Module)
+			}
+			if in.Name == opposite(q.input) {
+				across[p.Module] = p.In
 			}
 		}
 	}
 	if q.modules != nil {
 		return nil
+	}
+	if _, there := at(q.tree, source.Path{"inputs", q.input}); there {
+		return refuse("give it a wire first", "the input %q leads to no module", q.input)
 	}
 	q.modules = q.needing()
 	if len(q.modules) == 0 {
@@ -80,11 +133,14 @@ func (q *asking) wire() report.List {
 	}
 	var pins []any
 	for _, m := range q.modules {
-		n := 0
-		for n < len(m.Board.Inputs) && taken[kit.Pin{Module: m, In: n}] {
-			n++
+		other := q.s.Seen.OtherHand(m)
+		n, mirrored := across[other]
+		if !mirrored || taken[kit.Pin{Module: m, In: n}] {
+			for n = 0; taken[kit.Pin{Module: m, In: n}] || other != nil && taken[kit.Pin{Module: other, In: n}]; {
+				n++
+			}
 		}
-		if n == len(m.Board.Inputs) {
+		if n >= len(m.Board.Inputs) {
 			return refuse("take an input out that is not needed, or a board with more", "all %d inputs of %s are taken", len(m.Board.Inputs), m.Name)
 		}
 		pins = append(pins, m.Name+"."+m.Board.Inputs[n].Name)
@@ -94,11 +150,11 @@ func (q *asking) wire() report.List {
 }
 
 // needing gives the modules of the lamps that say they perform the function, and where none says so those that sit where such lamps
-// do; every module where it is for a show.
+// do; every module where it is for a show. A module that lives on another wire alone could answer no road signal.
 func (q *asking) needing() []*kit.Module {
 	var fit, say []*kit.Module
 	for _, m := range q.s.Seen.Modules {
-		if m.Lamp == nil || m.Board.Name == "" || !q.sits(m.Lamp.Place) {
+		if !q.sits(m.Lamp.Place) || q.road && m.Fed.Only != nil {
 			continue
 		}
 		fit = append(fit, m)
@@ -152,7 +208,7 @@ func (q *asking) signal() {
 	}
 	before := len(list(q.section("signals")))
 	for i, item := range list(q.section("signals")) {
-		if slices.Index(rank, q.inputOf(item)) > slices.Index(rank, q.input) {
+		if _, input := layerOf(item); slices.Index(rank, input) > slices.Index(rank, q.input) {
 			before = i
 			break
 		}
@@ -163,18 +219,23 @@ func (q *asking) signal() {
 // show adds a show at the end of the list, which plays a routine across all lamps.
 func (q *asking) show() {
 	head := source.Fields{{Key: "length", Value: "4 s"}}
-	var across []any
+	var across, takes []any
 	for _, l := range q.s.Seen.Lamps {
 		if slices.ContainsFunc(q.modules, func(m *kit.Module) bool { return m.Lamp == l }) {
 			across = append(across, l.Name)
+			takes = q.whole(l)
 		}
 	}
-	if len(across) > 1 {
+	body := source.Fields{{Key: "input", Value: q.input}}
+	switch {
+	case len(across) > 1:
 		head = append(head, source.Field{Key: "across", Value: across})
+	case len(q.s.Seen.Lamps) > 1: // without a wire the others cannot be taken
+		body = append(body, source.Field{Key: "takes", Value: oneOrList(takes)})
 	}
 	swing := source.Fields{{Key: "direction", Value: "right"}, {Key: "band", Value: "200 mm"}, {Key: "edge", Value: "80 mm"}, {Key: "for", Value: "4 s"}, {Key: "easing", Value: "gentle"}}
 	routine := q.routine("drift", strokes(head, "swing", swing))
-	body := source.Fields{{Key: "input", Value: q.input}, {Key: "stay", Value: routine}, {Key: "limit", Value: "10 min"}}
+	body = append(body, source.Field{Key: "stay", Value: routine}, source.Field{Key: "limit", Value: "10 min"})
 	q.add("shows", q.free(routine), body, len(list(q.section("shows"))))
 }
 
@@ -186,86 +247,30 @@ func strokes(head source.Fields, kind string, body source.Fields) source.Fields 
 // takes gives the regions of a lamp that answer: those that it says, else all of it.
 func (q *asking) takes(l *kit.Lamp) []any {
 	for _, f := range l.Functions {
-		if f.Name != q.function() || len(f.Groups) == len(l.Groups) {
-			continue
+		if f.Name == q.function() && len(f.Groups) < len(l.Groups) {
+			return ofLamp(l, f.Groups)
 		}
-		regions := regionsOf(l, f.Groups)
-		for i, r := range regions {
-			regions[i] = fmt.Sprintf("%s.%v", l.Name, r)
+	}
+	return q.whole(l)
+}
+
+// whole gives the regions of all of a lamp: its name, unless something on a lamp is called so.
+func (q *asking) whole(l *kit.Lamp) []any {
+	if slices.ContainsFunc(q.s.Seen.Lamps, func(other *kit.Lamp) bool { _, is := other.Zone(l.Name); return is }) {
+		all := make([]int, len(l.Groups))
+		for g := range all {
+			all[g] = g
 		}
-		return regions
+		return ofLamp(l, all)
 	}
 	return []any{l.Name}
 }
 
-// routine gives the name of a routine that is as wished: one that is there, or a new one.
-func (q *asking) routine(name string, wish source.Fields) string {
-	for n := 1; ; n++ {
-		wanted := name
-		if n > 1 {
-			wanted = fmt.Sprintf("%s-%d", name, n)
-		}
-		there, taken := at(q.tree, source.Path{"routines", wanted})
-		if !taken {
-			q.put("routines", wanted, wish)
-			return wanted
-		}
-		if reflect.DeepEqual(there, any(wish)) {
-			return wanted
-		}
+// ofLamp gives the regions of groups with the name of their lamp.
+func ofLamp(l *kit.Lamp, groups []int) []any {
+	regions := regionsOf(l, groups)
+	for i, r := range regions {
+		regions[i] = fmt.Sprintf("%s.%v", l.Name, r)
 	}
-}
-
-// free gives a name that no signal and no show has.
-func (q *asking) free(wish string) string {
-	taken := map[string]bool{}
-	for _, section := range []string{"signals", "shows"} {
-		for _, item := range list(q.section(section)) {
-			if f, ok := item.(source.Fields); ok && len(f) == 1 {
-				taken[f[0].Key] = true
-			}
-		}
-	}
-	name := wish
-	for n := 2; taken[name]; n++ {
-		name = fmt.Sprintf("%s-%d", wish, n)
-	}
-	return name
-}
-
-func (q *asking) section(name string) any {
-	value, _ := at(q.tree, source.Path{name})
-	return value
-}
-
-// inputOf gives the input of a signal as it is written, or "".
-func (q *asking) inputOf(item any) string {
-	if f, ok := item.(source.Fields); ok && len(f) == 1 {
-		body, _ := f[0].Value.(source.Fields)
-		input, _ := get(body, "input").(string)
-		return input
-	}
-	return ""
-}
-
-// put adds an entry to a section, which is begun where there is none.
-func (q *asking) put(section, key string, value source.Fields) {
-	if there, _ := q.section(section).(source.Fields); len(there) > 0 {
-		q.edits = append(q.edits, source.Insert(source.Path{section}, key, value))
-		return
-	}
-	q.edits = append(q.edits, source.Set(source.Path{section}, source.Below{Value: source.Fields{{Key: key, Value: value}}}))
-}
-
-// add puts an item into a list, which is begun where there is none.
-func (q *asking) add(section, name string, body source.Fields, before int) {
-	item := source.Fields{{Key: name, Value: body}}
-	switch n := len(list(q.section(section))); {
-	case n == 0:
-		q.edits = append(q.edits, source.Set(source.Path{section}, source.Below{Value: []any{item}}))
-	case before == n:
-		q.edits = append(q.edits, source.Append(source.Path{section}, item))
-	default:
-		q.edits = append(q.edits, source.AddBefore(source.Path{section}, before, item))
-	}
+	return regions
 }

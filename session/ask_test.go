@@ -64,7 +64,7 @@ func TestWhatCannotBeAskedFor(t *testing.T) {
 		{"ask", `{"input":"Stop"}`, "cannot be a name"},
 		{"ask", `{"input":""}`, "cannot be a name"},
 	})
-	refusals(t, "lampwright: 1\njob: {title: Bare, use: show-only}\n", [][3]string{{"ask", `{"input":"stop"}`, "are not known"}})
+	refusals(t, "lampwright: 1\njob: {title: Bare, use: show-only}\n", [][3]string{{"ask", `{"input":"stop"}`, "not all known"}})
 	refusals(t, oneSide, [][3]string{{"ask", `{"input":"drl"}`, "no module"}})
 	full := twoHands + "inputs:\n"
 	for _, pin := range []string{"1", "2", "3", "4", "5", "6", "7", "8"} {

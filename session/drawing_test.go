@@ -166,12 +166,21 @@ func TestPatternsBringTheirPartsAlong(t *testing.T) {
 	d, _ := opened(t, plain, Options{}) // a name of the catalogue keeps its meaning for the LEDs that are there
 	must(t, do(d, "put", `{"lamp":"lamp","text":"leds:\n- led: {name: x, at: [4, 3], part: red-622}\nparts: {red-622: {colour: amber}}"}`))
 	says(t, d.State().Text, "parts:\n  red-622-2: {colour: amber}\n", uses("red-622-2"))
+	must(t, do(d, "put", `{"lamp":"lamp","text":"parts: {clear-2: {colour: white}} # as a hand may write it\nleds: [led: {name: x, at: [4, 3], part: clear-2}]"}`))
+	says(t, d.State().Text, "clear-2: {colour: white}", uses("clear-2"))
+	must(t, d.Undo(d.State().Revision))
 	must(t, do(d, "put", `{"lamp":"lamp","text":"parts:\n  amber-590: {colour: amber}\nleds:\n- led: {name: x, at: [4, 3], part: amber-590}"}`))
 	says(t, d.State().Text, uses("amber-590"), "!amber-590:", "!amber-590-2")
 	refusals(t, plain, [][3]string{
 		{"put", `{"lamp":"lamp","text":"parts:\n  deep-red: {colour: mauve}\nleds:\n- led: {name: x, at: [4, 3], part: deep-red}"}`, "mauve"},
 		{"put", `{"lamp":"lamp","text":"parts:\n  deep-red: {colour: red}\n"}`, "leds"},
 	})
+	// what stands under parts: without meaning anything there is not written over
+	odd := strings.Replace(plain, "lamps:", "parts: [mine]\nlamps:", 1)
+	d, path := opened(t, odd, Options{})
+	if list := do(d, "put", `{"lamp":"lamp","text":"parts: {clear: {colour: white}}\nleds: [led: {name: x, at: [4, 3], part: clear}]"}`); !list.HasErrors() || onDisk(t, path) != odd {
+		t.Errorf("%v\n%s", list, onDisk(t, path))
+	}
 }
 
 func TestAPatternChangesAndTheWiringKeepsToIt(t *testing.T) {

@@ -74,7 +74,11 @@ var _ = enter(Command{
 			}
 			switch {
 			case len(p) == 4 && p[0] == "lamps" && p[2] == "leds":
-				i, _ := strconv.Atoi(p[3])
+				leds, _ := at(tree, p[:3])
+				i := slices.Index(indices(len(list(leds))), p[3])
+				if i < 0 {
+					return "", nil, refuse("mend leds: in the text first", "what lamp %s has under leds: is no list", p[1])
+				}
 				if !slices.Contains(patterns[p[1]], i) {
 					patterns[p[1]] = append(patterns[p[1]], i)
 				}

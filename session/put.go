@@ -83,7 +83,7 @@ func readPatterns(text string) (patterns []any, brought source.Fields, faults re
 	if strings.TrimSpace(text) == "" {
 		return no("there is nothing to put in")
 	}
-	if first := strings.TrimSpace(strings.SplitN(strings.TrimLeft(text, "\n"), "\n", 2)[0]); first != "leds:" && first != "parts:" {
+	if first := strings.TrimSpace(strings.SplitN(strings.TrimLeft(text, "\n"), "\n", 2)[0]); !strings.HasPrefix(first, "leds:") && !strings.HasPrefix(first, "parts:") {
 		text = "leds:\n" + text
 	}
 	f, faults := source.Parse("what is put in", []byte(text))

@@ -15,7 +15,7 @@ import (
 // included, it comes in under a free one.
 func putParts(tree any, patterns []any, brought source.Fields) []source.Edit {
 	value, there := at(tree, source.Path{"parts"})
-	own, _ := value.(source.Fields)
+	own, mapped := value.(source.Fields)
 	taken := freeNames{"note": true}
 	for _, f := range own {
 		taken[f.Key] = true
@@ -52,7 +52,7 @@ func putParts(tree any, patterns []any, brought source.Fields) []source.Edit {
 		return nil
 	case !there:
 		return []source.Edit{source.Set(source.Path{"parts"}, source.Below{Value: fresh})}
-	case len(own) == 0:
+	case value == nil || mapped && len(own) == 0: // anything else there is not to be lost
 		return []source.Edit{source.Set(source.Path{"parts"}, fresh)}
 	}
 	var edits []source.Edit

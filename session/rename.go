@@ -56,7 +56,8 @@ var _ = enter(Command{
 		if problem := source.NameProblem(a.To); problem != "" {
 			return "", nil, refuse("use "+source.NameExpected, "%q cannot be a name: %s", a.To, problem)
 		}
-		if a.Kind == "lamp" && !namedIn(s.File.Tree()).region(a.From) {
+		drawn := namedIn(s.File.Tree())
+		if a.Kind == "lamp" && !drawn.region(a.From) {
 			where.alone = lights // there a lamp's name alone is the whole lamp, unless a zone is called so
 		}
 		r := renaming{naming: where, from: a.From, to: a.To}
@@ -66,6 +67,8 @@ var _ = enter(Command{
 			return "", nil, refuse("choose another name", "there is a %s called %q already", a.Kind, a.To)
 		case !r.found:
 			return "", nil, refuse("choose one that the job has", "there is no %s called %q", a.Kind, a.From)
+		case r.whole && drawn.region(a.To):
+			return "", nil, refuse("choose another name", "something on a lamp is called %q, and what takes the whole of %q would take that", a.To, a.From)
 		}
 		return "rename " + a.From + " to " + a.To, append(r.values, r.keys...), nil
 	},
@@ -86,6 +89,7 @@ type renaming struct {
 	naming
 	from, to     string
 	found, taken bool
+	whole        bool // the lamp is named alone somewhere
 	values, keys []source.Edit
 }
 
@@ -124,6 +128,7 @@ func (r *renaming) value(text string, path source.Path) (next string, changed bo
 		return r.to, text == r.from
 	}
 	if text == r.from && among(r.alone, path) {
+		r.whole = true
 		return r.to, true
 	}
 	if rest, headed := strings.CutPrefix(text, r.from+"."); headed && among(r.heads, path) {

@@ -65,4 +65,6 @@ func TestALampNamedAloneIsRenamed(t *testing.T) {
 	d, _ = opened(t, strings.Replace(looseJob, "      most: [bar, low]\n", "      most: [bar, low]\n      lamp: bar\n", 1), Options{})
 	must(t, do(d, "rename", `{"kind":"lamp","from":"lamp","to":"tail-lh"}`))
 	says(t, d.State().Text, "takes: [tail-lh.low, tail-lh.half, lamp]")
+	// a name that a zone has would turn the whole lamp into the zone
+	refusals(t, looseJob, [][3]string{{"rename", `{"kind":"lamp","from":"lamp","to":"low"}`, "something on a lamp is called"}})
 }

@@ -120,23 +120,18 @@ func (r *results) now() *made {
 	return r.latest
 }
 
-// wait gives the results of the latest revision.
+// wait gives the results of the latest revision. The revision is read anew after every wait, under the lock that results are told under:
+// whatever is computed after it was read wakes this. At the end it gives what is there, if only the state.
 func (r *results) wait() *made {
-	for {
-		s := r.desk.State()
-		r.mu.Lock()
-		for !r.ended && (r.latest == nil || r.latest.state.Revision != s.Revision) {
-			r.told.Wait()
-			if s.Revision != r.desk.State().Revision {
-				break
-			}
-		}
-		m, ended := r.latest, r.ended
-		r.mu.Unlock()
-		if ended || m.state.Revision == s.Revision {
-			return m
-		}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for !r.ended && (r.latest == nil || r.latest.state.Revision != r.desk.State().Revision) {
+		r.told.Wait()
 	}
+	if r.latest == nil { // the end came before the first
+		return &made{state: r.desk.State()}
+	}
+	return r.latest
 }
 
 // watch gives a channel that receives whenever results of another state are there.

@@ -68,3 +68,40 @@ func TestARefusedChangeLetsTheComputingGoOn(t *testing.T) {
 		t.Error("nothing was computed")
 	}
 }
+
+// Who waits while the revision changes, and is told of the new one before it listens, does not wait for yet another.
+func TestWaitingMissesNoRevision(t *testing.T) {
+	s, _ := served(t, string(examples.Pickup))
+	desk := s.desk.Load()
+	r := results{desk: desk}
+	r.begin()
+	r.mu.Lock()
+	got := make(chan *made)
+	go func() { got <- r.wait() }()
+	time.Sleep(20 * time.Millisecond) // it has come to the lock
+	if list := desk.Do(desk.State().Revision, "set", json.RawMessage(`{"path":["job","title"],"value":"Another"}`)); list.HasErrors() {
+		t.Fatal(list)
+	}
+	r.latest = &made{state: desk.State()}
+	r.told.Broadcast()
+	r.mu.Unlock()
+	select {
+	case m := <-got:
+		if m.state != desk.State() {
+			t.Error("it gives another revision")
+		}
+	case <-time.After(10 * time.Second):
+		t.Error("it waits for ever")
+	}
+}
+
+// Who waits when the workbench ends before anything was computed gets the state without results.
+func TestWaitingEndsWithTheWorkbench(t *testing.T) {
+	s, _ := served(t, string(examples.Pickup))
+	r := results{desk: s.desk.Load()}
+	r.begin()
+	r.close()
+	if m := r.wait(); m == nil || m.state == nil || m.result != nil {
+		t.Errorf("it gives %v", m)
+	}
+}
