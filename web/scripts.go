@@ -35,8 +35,11 @@ func (s *Server) getScripts(w http.ResponseWriter, r *http.Request) {
 	files, _ := os.ReadDir(folder) // a folder that cannot be read has no scripts to offer
 	for _, f := range files {
 		name, is := strings.CutSuffix(f.Name(), scriptEnd)
-		if !is || f.IsDir() || len(out) >= mostScripts {
+		if !is || len(out) >= mostScripts {
 			continue
+		}
+		if info, err := os.Stat(filepath.Join(folder, f.Name())); err == nil && !info.Mode().IsRegular() {
+			continue // a folder, or a pipe, which would be waited for
 		}
 		one := scriptFile{Name: name, Problems: report.List{}}
 		var faults report.List
