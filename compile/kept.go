@@ -7,6 +7,7 @@ import "encoding/binary"
 type Fits struct {
 	run    int // compilations so far
 	tracks map[string]*keptTrack
+	lights map[string]*keptLight
 }
 
 type keptTrack struct {
@@ -52,17 +53,22 @@ const mostKept = 1 << 14
 // begin makes ready for a compilation; end counts it and forgets what has not been used for some.
 func (k *Fits) begin() {
 	if k != nil && k.tracks == nil {
-		k.tracks = map[string]*keptTrack{}
+		k.tracks, k.lights = map[string]*keptTrack{}, map[string]*keptLight{}
 	}
 }
 
 func (k *Fits) end(whole bool) {
-	if k == nil || !whole && len(k.tracks) <= mostKept {
+	if k == nil || !whole && len(k.tracks)+len(k.lights) <= mostKept {
 		return
 	}
 	for key, one := range k.tracks {
 		if k.run-one.run > keptRuns {
 			delete(k.tracks, key)
+		}
+	}
+	for key, one := range k.lights {
+		if k.run-one.run > keptRuns {
+			delete(k.lights, key)
 		}
 	}
 	k.run++

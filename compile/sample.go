@@ -50,7 +50,7 @@ type sampleKey struct {
 
 type sampled struct {
 	first  map[*kit.Lamp]int // for each lamp, the row of its first group
-	shares [][]float64       // for each group, the light at each tick, 0..1
+	shares [][]float64       // for each group, the light at each tick, 0..1; nil while all that was asked for was kept
 	tracks []*track          // for each group, once asked for
 }
 
@@ -59,16 +59,18 @@ func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timin
 	key := sampleKey{bound, when}
 	all := s.memo[key]
 	if all == nil {
-		var err error
-		if all, err = s.sample(bound, when); err != nil {
-			return nil, err
-		}
+		all = s.stage(bound, when)
 		s.memo[key] = all
 	}
 	out := make([]*track, len(groups))
 	for i, g := range groups {
 		row := all.first[l] + g
 		if all.tracks[row] == nil {
+			if all.shares == nil {
+				if err := s.sample(all, bound, when); err != nil {
+					return nil, err
+				}
+			}
 			all.tracks[row] = s.fit.track(all.shares[row], when.loops)
 		}
 		out[i] = all.tracks[row]
@@ -76,25 +78,35 @@ func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timin
 	return out, nil
 }
 
-// sample takes the light of every group of a stage.
-func (s *sampler) sample(bound *kit.Bound, when timing) (*sampled, error) {
+// stage makes room for the light of a stage, with what is kept of it from an earlier compilation.
+func (s *sampler) stage(bound *kit.Bound, when timing) *sampled {
 	out := &sampled{first: map[*kit.Lamp]int{}}
 	rows := 0
 	for _, l := range bound.Lamps {
 		out.first[l] = rows
 		rows += len(l.Groups)
 	}
+	if keep := s.fit.keep; keep != nil {
+		out.tracks = keep.light(s.lightKey(bound, when), rows).tracks
+	} else {
+		out.tracks = make([]*track, rows)
+	}
+	return out
+}
+
+// sample takes the light of every group of a stage.
+func (s *sampler) sample(out *sampled, bound *kit.Bound, when timing) error {
+	rows := len(out.tracks)
 	lights, err := light.NewSampler(bound.Stage, bound.Light, bound.Stage.Groups())
 	if err != nil {
-		return nil, fmt.Errorf("routine %s: %w", bound.Light.Name, err)
+		return fmt.Errorf("routine %s: %w", bound.Light.Name, err)
 	}
 	length := bound.Light.Length()
 	shown := when.shown()
-	cells := make([]float64, rows*shown)
+	cells, shares := make([]float64, rows*shown), make([][]float64, rows)
 	for row := range rows {
-		out.shares = append(out.shares, cells[row*shown:(row+1)*shown])
+		shares[row] = cells[row*shown : (row+1)*shown]
 	}
-	out.tracks = make([]*track, rows)
 	for k := range shown {
 		s.wanted.ask()
 		t := float64(k) * program.FrameMS
@@ -102,10 +114,11 @@ func (s *sampler) sample(bound *kit.Bound, when timing) (*sampled, error) {
 			t = float64(length*float64(k+1)) / float64(when.ticks+1)
 		}
 		for row, share := range lights.At(min(t, length)) {
-			out.shares[row][k] = share
+			shares[row][k] = share
 		}
 	}
-	return out, nil
+	out.shares = shares
+	return nil
 }
 
 // levelOf gives the lightness of a share of light, in 1/256 level, rounded to nearest.
