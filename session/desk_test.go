@@ -2,12 +2,14 @@ package session
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"lampwright/report"
 	"lampwright/source"
@@ -143,6 +145,30 @@ func TestAChangeInAnotherProgramBecomesAStep(t *testing.T) {
 	must(t, d.Undo(s.Revision))
 	if onDisk(t, path) != plain {
 		t.Error("the change of the other program cannot be taken back")
+	}
+}
+
+// No clock decides what is new: a change of another program is seen whatever time its file bears, and ours is saved whatever time it is.
+func TestAClockThatJumpsLosesNothing(t *testing.T) {
+	d, path := opened(t, plain, Options{})
+	info, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, at := range []time.Time{info.ModTime(), info.ModTime().Add(-20 * 365 * 24 * time.Hour), info.ModTime().Add(20 * 365 * 24 * time.Hour)} {
+		theirs := strings.Replace(plain, "Small lamp", fmt.Sprintf("Small lam%d", n), 1) // of the same size
+		if err := errors.Join(os.WriteFile(path, []byte(theirs), 0o644), os.Chtimes(path, at, at)); err != nil {
+			t.Fatal(err)
+		}
+		d.Look()
+		if d.State().Text != theirs {
+			t.Errorf("a file of %v is not taken over", at)
+		}
+		must(t, d.Apply(d.State().Revision, "title", title("Ours")))
+		if ours := strings.Replace(plain, "Small lamp", "Ours", 1); onDisk(t, path) != ours || !d.State().Saved {
+			t.Errorf("with a file of %v before, ours is not saved", at)
+		}
+		must(t, d.Undo(d.State().Revision))
 	}
 }
 
