@@ -144,8 +144,27 @@ func (r *road) allow(wires []compile.Wire) {
 			if w.Of == l.Of.Input {
 				r.wires[i].read = w.Delay
 			}
+			if here := &r.wires[i]; here.brake != nil && !here.alone && w.Of == l.Of.Input.Reference {
+				here.with = append(here.with, &wire{spans: taps(here.brake.spans, w.Delay.On), never: true})
+			}
 		}
 	}
+}
+
+// taps gives the presses, each with its chatter, in which a wire never stays on for long enough to be believed. A brake so short may
+// be lost on its own wire and show on a turn wire that holds each pulse for longer: there it looks like the flash of a turn.
+func taps(touches []script.Span, believed units.Time) (short []script.Span) {
+	const apart = 10_000 // µs: more than contacts chatter
+	for i := 0; i < len(touches); {
+		press, longest := touches[i], units.Time(0)
+		for ; i < len(touches) && touches[i].From <= press.To+apart; i++ {
+			press.To, longest = touches[i].To, max(longest, touches[i].To-touches[i].From)
+		}
+		if longest < believed {
+			short = append(short, press)
+		}
+	}
+	return short
 }
 
 func (w *wire) to(at time.Duration) {

@@ -130,3 +130,35 @@ func TestStopAndTurnWithoutReference(t *testing.T) {
 		count.least(t, 2000, "stop", "no stop", "turn")
 	})
 }
+
+// A touch of the brake too short for the stop wire to believe, on turn wires that hold each pulse for longer than it takes to tell a turn
+// from a brake: what shows is a turn, for no longer than a flash of that length may, and never a stop. The road's rules know it.
+func TestATouchOfTheBrakeLooksLikeATurn(t *testing.T) {
+	t.Parallel()
+	const pulsed = ", feed: {kind: dimmed, duty: 6 %, at: 51 Hz}}"
+	pairs := toldApart(t)
+	for i := 1; i < len(pairs); i += 2 {
+		pairs[i] = strings.TrimSuffix(pairs[i], "}") + pulsed
+	}
+	k, r := aCar(t, pairs...)
+	alone := 0
+	for after := range 100 {
+		line := timeline(t, fmt.Sprintf("stop@%dms..%dms!2ms", 426+after, 429+after))
+		var roads []*road
+		for _, m := range r.Modules {
+			one := newRoad(t, k, m, line)
+			one.random = true
+			one.allow(r.Wires)
+			roads = append(roads, one)
+		}
+		onEngines(t, k, r, line, time.Second, func(i int, v seen) {
+			roads[i].see(v)
+			if v.lit&carArrow != 0 && v.lit&carBlock == 0 {
+				alone++
+			}
+		})
+	}
+	if alone < 100 {
+		t.Errorf("in %d refreshes a turn showed: the touches were not what this test is about", alone)
+	}
+}
