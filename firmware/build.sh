@@ -29,7 +29,7 @@ small="-mrelax -mstrict-X -fno-move-loop-invariants -fno-tree-pre -fno-ssa-phiop
 # The core is one program for the optimiser, with a fixed seed for its names. The loader keeps a register to itself: never a part of it.
 whole="-flto -fuse-linker-plugin -frandom-seed=lampwright"
 loader_flags="-fno-lto -fno-jump-tables -fno-tree-switch-conversion"
-sections="-nostartfiles -Wl,--section-start=.loader=0x7800 -Wl,--section-start=.mark=0x7FF0 -Wl,--undefined=core_mark"
+sections="-nostartfiles -Wl,--section-start=.noinit=0x800100 -Wl,-Tdata=0x800102 -Wl,--section-start=.loader=0x7800 -Wl,--section-start=.mark=0x7FF0 -Wl,--undefined=core_mark"
 
 # link <name> <board> <sources and flags of its own>
 link() {

@@ -90,9 +90,9 @@ func napLines(v *vector.Vector) (lines []string) {
 	return lines
 }
 
-// wordLines gives what leaves the module, and what its EEPROM holds in the end, as the judge prints it: without levels, which
+// wordLines gives what leaves the module, and what its EEPROM and its RAM hold in the end, as the judge prints it: without levels, which
 // words do not tell.
-func wordLines(registers int, shows []vector.Show, kept [program.MemoryBytes]byte) []string {
+func wordLines(registers int, shows []vector.Show, kept [program.MemoryBytes]byte, left program.Remnant) []string {
 	lines := []string{fmt.Sprintf("registers %d", registers)}
 	last := ""
 	for _, s := range shows {
@@ -105,7 +105,7 @@ func wordLines(registers int, shows []vector.Show, kept [program.MemoryBytes]byt
 			lines = append(lines, fmt.Sprintf("show %d %s", s.Refresh, b))
 		}
 	}
-	return append(lines, fmt.Sprintf("kept %x", kept))
+	return append(lines, fmt.Sprintf("kept %x", kept), fmt.Sprintf("left %x", left))
 }
 
 func digit(b bool) int {

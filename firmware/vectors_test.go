@@ -24,12 +24,15 @@ func TestVectors(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			_, _, kept := v.Play()
+			_, _, kept, left := v.Play()
 			if v.Kept != nil {
 				kept = *v.Kept
 			}
+			if v.Left != nil {
+				left = *v.Left
+			}
 			words, naps := coreLines(t, v)
-			sameLines(t, words, wordLines(v.Registers, v.Shows, kept))
+			sameLines(t, words, wordLines(v.Registers, v.Shows, kept, left))
 			sameLines(t, naps, napLines(v))
 		})
 	}

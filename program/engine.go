@@ -76,6 +76,7 @@ type Powering struct {
 	Image        []byte             // flash from the image's start; what follows is erased
 	Strap        Side               // what the side strap says; Centre: it is missing
 	Memory       *[MemoryBytes]byte // EEPROM; nil: erased
+	Remnant      Remnant            // in RAM
 }
 
 // Codes are what the converter gives at the sense pin and at the heat pin; docs/engine.md, section 3.1.
@@ -97,6 +98,7 @@ func NewEngine(power Powering) *Engine {
 	e.image, e.checked = accept(power.Image, e.safe.Registers, power.Strap)
 	var held [MaxPacers]uint8
 	e.keeper, held = keeperOf(power.Memory)
+	e.keeper.note = power.Remnant
 	for p := range held {
 		e.memories[p].held = held[p]
 	}

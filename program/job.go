@@ -130,12 +130,8 @@ func (e *Engine) learn(pacer int, done uint16) {
 			return
 		}
 	}
-	least := uint8(paceTrendMin)
-	if e.image.turnFed {
-		least = 1
-	}
 	if m := &e.memories[pacer]; m.learn(done) {
-		e.keeper.offer(pacer, m, least)
+		e.keeper.offer(pacer, m, e.image.turnFed)
 	}
 }
 

@@ -13,8 +13,17 @@ const (
 	keptUnit     = 8 // refreshes
 	keptShortest = paceShortest / keptUnit
 	keptLongest  = paceLongest / keptUnit
-	keptSlack    = 16     // a pace that differs by less than a sixteenth is not worth a write
 	writesMost   = 50_000 // a cell bears 100 000: ATmega328P data sheet; more is an erased count, or one torn while it was written
+)
+
+// Remnant is what RAM that lives on may hold when the power comes again: the last flash of a module that powers up with each one, units
+// of 8 refreshes, and that same byte changed by a word. RAM that did not live holds anything.
+type Remnant [2]byte
+
+// The words of a remnant.
+const (
+	flashSeen   = 0xFF // the last flash
+	flashStored = 0x5A // and a pace was stored since the RAM lives
 )
 
 // keeper is the memory with what waits to be written.
@@ -24,6 +33,7 @@ type keeper struct {
 	stored [MaxPacers]bool  // since power-up
 	queue  [MaxPacers]write // stores in the order in which they were decided
 	queued uint8
+	note   Remnant
 	next   uint8 // byte of the queue that is written next, four a store
 }
 
@@ -52,12 +62,30 @@ func keeperOf(cells *[MemoryBytes]byte) (k keeper, held [MaxPacers]uint8) {
 	return k, held
 }
 
+// serves tells whether a pace that is held will do for another: one up to a 32nd shorter, or an eighth longer. None, 0, will not.
+func serves(held, pace uint8) bool { return pace >= held-held/32 && pace <= held+held/8 }
+
+// confirmed notes the flash of a module that powers up with each one, and tells whether its pace may be stored: when the flash before
+// agrees, or nothing is held; and once only while the RAM lives.
+func (k *keeper) confirmed(held, pace uint8) bool {
+	before, word := k.note[0], k.note[0]^k.note[1]
+	if word == flashStored {
+		return false
+	}
+	k.note = Remnant{pace, pace ^ flashSeen}
+	return held == 0 || word == flashSeen && serves(before, pace)
+}
+
 // offer keeps what a pacer has just learnt, when that is worth a write: at most once a power-up.
-func (k *keeper) offer(pacer int, m *memory, least uint8) {
+func (k *keeper) offer(pacer int, m *memory, turnFed bool) {
 	b := uint8(m.target() / keptUnit)
-	if m.n < least || k.stored[pacer] || k.writes >= writesMost || m.held != 0 && apart(uint16(b), uint16(m.held)) <= uint16(m.held/keptSlack) {
+	switch {
+	case !turnFed && m.n < paceTrendMin, turnFed && !k.confirmed(m.held, b):
+		return
+	case k.stored[pacer] || k.writes >= writesMost || serves(m.held, b):
 		return
 	}
+	k.note[1] = b ^ flashStored
 	m.held = b
 	k.writes++
 	k.stored[pacer] = true
@@ -89,6 +117,9 @@ func (k *keeper) write() {
 
 // Memory gives what the EEPROM holds now.
 func (e *Engine) Memory() [MemoryBytes]byte { return e.keeper.cells }
+
+// Remnant gives what the RAM holds on when the supply goes.
+func (e *Engine) Remnant() Remnant { return e.keeper.note }
 
 // Kept gives what the EEPROM holds once all that waits is written.
 func (e *Engine) Kept() [MemoryBytes]byte {

@@ -11,6 +11,9 @@ static inline uint16_t flash_u16(uint16_t address) { return pgm_read_word(addres
 
 /* The address of bytes that the core brings along. */
 #define IN_FLASH PROGMEM
+
+/* Bytes that are not cleared at power-up: the first two of the RAM (build.sh). */
+#define OUTLIVES __attribute__((section(".noinit")))
 #define flash_block(bytes, n) ((uint16_t)(bytes))
 
 /* The converter: its upper eight bits, against the processor's own supply, a conversion in 104 us. */

@@ -5,6 +5,15 @@
 
 extern uint8_t store_waits;      /* paces that are still to be written */
 
+/* What the RAM may still hold when the power comes again: the last flash of a module that powers up with each. Anything else that
+ * it holds then says neither word of the two, or harmlessly the wrong one. */
+extern struct note {
+	uint8_t units;           /* TARGET_UNITs */
+	uint8_t check;           /* units with one of these */
+} store_note;
+#define NOTE_SEEN        0xFF
+#define NOTE_STORED      0x5A    /* and something was stored since the RAM lives */
+
 /* Reads what is held. Once, at power-up. */
 void store_start(void);
 

@@ -2,7 +2,7 @@
  *
  * It reads a test vector (docs/image-format.md, section 5) from standard input, plays its samples, and passes over what it should
  * show. It prints a registers line, show lines without their last field (a core that leaves words does not tell levels), a
- * kept line, and wherever it changes `sleep REFRESH 0|1`: whether a port could sleep in place of that refresh.
+ * kept line, a left line, and wherever it changes `sleep REFRESH 0|1`: whether a port could sleep in place of that refresh.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -137,7 +137,7 @@ static void put_kept(void)
 	printf("kept ");
 	for (uint8_t i = 0; i < EEPROM_BYTES; i++)
 		printf("%02x", eeprom[i]);
-	putchar('\n');
+	printf("\nleft %02x%02x\n", store_note.units, store_note.check);
 }
 
 int main(void)
@@ -158,6 +158,8 @@ int main(void)
 			image += store(flash + IMAGE_AT + image, IMAGE_BYTES_MAX - image, line + 6);
 		else if (!strncmp(line, "memory ", 7))
 			store(eeprom, sizeof eeprom, line + 7);
+		else if (!strncmp(line, "remnant ", 8))
+			store((uint8_t *)&store_note, sizeof store_note, line + 8);
 		else if (!strncmp(line, "strap ", 6))
 			strap = side_of(line + 6);
 		else if (!strncmp(line, "supply ", 7))

@@ -116,3 +116,9 @@ func RandomMemory(t *rapid.T) *[program.MemoryBytes]byte {
 	m[8], m[9] = byte(writes), byte(writes>>8)
 	return &m
 }
+
+// RandomRemnant draws what the RAM holds at power-up: a flash that was seen, one that was stored, or anything.
+func RandomRemnant(t *rapid.T) program.Remnant {
+	pace := rapid.Uint8Range(28, 227).Draw(t, "last flash")
+	return program.Remnant{pace, pace ^ rapid.OneOf(rapid.SampledFrom([]byte{0xFF, 0x5A}), rapid.Byte()).Draw(t, "word")}
+}

@@ -18,5 +18,5 @@ func RandomModule(t *rapid.T, p *program.Program, s *program.Safe) *vector.Vecto
 	if err != nil {
 		t.Fatalf("%v", err)
 	}
-	return &vector.Vector{SafeA: block[:], SafeB: block[:], Image: image, Strap: RandomStrap(t, p), Memory: RandomMemory(t)}
+	return &vector.Vector{SafeA: block[:], SafeB: block[:], Image: image, Strap: RandomStrap(t, p), Memory: RandomMemory(t), Remnant: RandomRemnant(t)}
 }

@@ -37,8 +37,9 @@ func TestRandomIsValid(t *testing.T) {
 		v := RandomModule(t, p, s)
 		v.Runs = RandomSamples(t, p, s, 700)
 		var kept [program.MemoryBytes]byte
-		v.Registers, v.Shows, kept = v.Play()
-		v.Kept = &kept
+		var left program.Remnant
+		v.Registers, v.Shows, kept, left = v.Play()
+		v.Kept, v.Left = &kept, &left
 		back, err := vector.Read(v.Format())
 		if err != nil || !reflect.DeepEqual(v, back) {
 			t.Fatalf("the module reads back differently (%v):\n%s", err, v.Format())

@@ -28,6 +28,8 @@ type fixture struct {
 	strap   program.Side
 	memory  *[program.MemoryBytes]byte // at power-up
 	kept    *[program.MemoryBytes]byte // at the end; checked unless nil
+	remnant program.Remnant            // at power-up
+	left    *program.Remnant           // at the end; checked unless nil
 	refusal string
 	runs    []vector.Run
 	want    []want
@@ -55,7 +57,7 @@ func span(from, to int) (outs []int) {
 
 func (f *fixture) vector(t *testing.T) *vector.Vector {
 	t.Helper()
-	v := &vector.Vector{SafeA: f.safeA, SafeB: f.safeB, Image: f.image, Strap: f.strap, Memory: f.memory, Refusal: f.refusal, Runs: f.runs}
+	v := &vector.Vector{SafeA: f.safeA, SafeB: f.safeB, Image: f.image, Strap: f.strap, Memory: f.memory, Remnant: f.remnant, Refusal: f.refusal, Runs: f.runs}
 	v.Notes = strings.Split(strings.TrimSpace(f.name+": "+f.notes), "\n")
 	if f.safe != nil {
 		block, err := program.EncodeSafe(f.safe)
@@ -73,11 +75,18 @@ func (f *fixture) vector(t *testing.T) *vector.Vector {
 		v.Notes = append(v.Notes, listing(f.p)...)
 	}
 	var kept [program.MemoryBytes]byte
-	if v.Registers, v.Shows, kept = v.Play(); f.kept != nil {
+	var left program.Remnant
+	if v.Registers, v.Shows, kept, left = v.Play(); f.kept != nil {
 		if kept != *f.kept {
 			t.Errorf("the memory holds % x at the end, expected % x", kept, *f.kept)
 		}
 		v.Kept = f.kept
+	}
+	if f.left != nil {
+		if left != *f.left {
+			t.Errorf("the RAM holds % x at the end, expected % x", left, *f.left)
+		}
+		v.Left = f.left
 	}
 	return v
 }
@@ -249,7 +258,8 @@ func TestFiles(t *testing.T) {
 			t.Errorf("%s: %v", path, err)
 			continue
 		}
-		if registers, shows, kept := v.Play(); registers != v.Registers || !slices.Equal(shows, v.Shows) || v.Kept != nil && kept != *v.Kept {
+		if registers, shows, kept, left := v.Play(); registers != v.Registers || !slices.Equal(shows, v.Shows) || v.Kept != nil && kept != *v.Kept ||
+			v.Left != nil && left != *v.Left {
 			t.Errorf("%s: the engine shows something else", path)
 		}
 		_, err = program.Decode(v.Image)

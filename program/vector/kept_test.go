@@ -28,11 +28,14 @@ func keptFixtures(t *testing.T) []fixture {
 	two.PacerInput[1] = show
 	two.Layers = append([]program.Layer{{Name: "turn 2", Pace: 1, InputMask: show, Slots: []uint8{15}, Arrive: two.Layers[0].Arrive, Stay: routine(t, "slot 0 to 255", "end")}}, two.Layers...)
 	two.Layers[0].Arrive = routine(t, "wait 40", "slot 0 to 255", "end")
+	seen := func(pace byte) *program.Remnant { return &program.Remnant{pace, ^pace} }
+	stored := func(pace byte) *program.Remnant { return &program.Remnant{pace, pace ^ 0x5A} }
+	oneFlash := func(on int) []vector.Run { return []vector.Run{{Refreshes: on, In: turn, Link: true}, {Refreshes: 69, Link: true}} }
 	onTurn := func(n int, in uint8) vector.Run { return vector.Run{Refreshes: n, In: in, Link: true} }
 	return []fixture{
 		{
 			name: "kept-used", p: rear(t), safe: chopSafe(), memory: eeprom(83, 172, 0xFF, 0xFF, 7, 0), kept: eeprom(83, 172, 0xFF, 0xFF, 7, 0),
-			notes: "the memory holds 83, that is 664 refreshes: the first sweep takes that time, and the second what was learnt. Six flashes that differ by less than a sixteenth are not stored.",
+			notes: "the memory holds 83, that is 664 refreshes: the first sweep takes that time, and the second what was learnt. Six flashes like it are not stored.",
 			runs:  slices.Concat(begin, flashes(7, 667, 667)),
 			want:  slices.Concat(sweep(80, 667, 664), sweep(80+1334, 667, 667)),
 		},
@@ -62,7 +65,7 @@ func keptFixtures(t *testing.T) []fixture {
 		},
 		{
 			name: "kept-differs", p: rear(t), safe: chopSafe(), memory: eeprom(83, 172, 0xFF, 0xFF, 0xFF, 0xFF), kept: eeprom(77, 178, 0xFF, 0xFF, 1, 0),
-			notes: "83 is held; 77 differs by more than 83 / 16 = 5 and is stored. A count that is erased is 0.",
+			notes: "83 is held; 77 is shorter by more than 83 / 32 = 2 and is stored. A count that is erased is 0.",
 			runs:  slices.Concat(begin, flashes(6, 620, 620)),
 			want:  []want{{frame(10), 80 + 1240, []int{5}, 0, false}}, // let go before the sweep is done
 		},
@@ -114,6 +117,46 @@ func keptFixtures(t *testing.T) []fixture {
 			notes: "the next flash, after a cut of the supply: its sweep takes the stored 656 refreshes, (656 − 8 − 10) / 8 = 79 frames.",
 			runs:  []vector.Run{onTurn(667, turn), onTurn(69, 0)},
 			want:  []want{{0, frame(1) - 1, arrow, 0, false}, {frame(1), frame(80) - 1, span(5, 5), 0, false}, {frame(80), 8*83 + 7, span(5, 5), 255, false}},
+		},
+		{
+			name: "turn-fed-first", p: fed(), safe: waits, remnant: *seen(40), kept: eeprom(82, 173, 0xFF, 0xFF, 1, 0), left: stored(82),
+			notes: "nothing is held: the first flash is stored, whatever the one before was, and the RAM tells it.",
+			runs:  oneFlash(667),
+		},
+		{
+			name: "turn-fed-shorter-once", p: fed(), safe: waits, memory: eeprom(82, 173, 0xFF, 0xFF, 1, 0), kept: eeprom(82, 173, 0xFF, 0xFF, 1, 0), left: seen(49),
+			notes: "82 is held, and RAM that did not live tells nothing: a flash of 49, perhaps of a lever let go within it, is noted in RAM and not stored.",
+			runs:  oneFlash(400),
+		},
+		{
+			name: "turn-fed-shorter-twice", p: fed(), safe: waits, memory: eeprom(82, 173, 0xFF, 0xFF, 1, 0), remnant: *seen(50), kept: eeprom(49, 206, 0xFF, 0xFF, 2, 0), left: stored(49),
+			notes: "the flash before was one of 50: 49 is shorter by no more than 50 / 32 = 1. It is a quicker flasher, and stored.",
+			runs:  oneFlash(400),
+		},
+		{
+			name: "turn-fed-unlike", p: fed(), safe: waits, memory: eeprom(82, 173, 0xFF, 0xFF, 1, 0), remnant: *seen(51), kept: eeprom(82, 173, 0xFF, 0xFF, 1, 0), left: seen(49),
+			notes: "the flash before was one of 51: 49 does not agree, and takes its place.",
+			runs:  oneFlash(400),
+		},
+		{
+			name: "turn-fed-longer-within", p: fed(), safe: waits, memory: eeprom(73, 182, 0xFF, 0xFF, 1, 0), remnant: *seen(82), kept: eeprom(73, 182, 0xFF, 0xFF, 1, 0), left: seen(82),
+			notes: "73 is held: 82 is longer by no more than 73 / 8 = 9, and needs no other pace, however often it is seen.",
+			runs:  oneFlash(667),
+		},
+		{
+			name: "turn-fed-longer", p: fed(), safe: waits, memory: eeprom(72, 183, 0xFF, 0xFF, 1, 0), remnant: *seen(76), kept: eeprom(82, 173, 0xFF, 0xFF, 2, 0), left: stored(82),
+			notes: "72 is held: 82 is longer by more than 72 / 8 = 9, and than the flash before by no more than 76 / 8 = 9. It is stored.",
+			runs:  oneFlash(667),
+		},
+		{
+			name: "turn-fed-once", p: fed(), safe: waits, memory: eeprom(82, 173, 0xFF, 0xFF, 2, 0), remnant: *stored(82), kept: eeprom(82, 173, 0xFF, 0xFF, 2, 0), left: stored(82),
+			notes: "something was stored since the RAM lives: nothing more is, nor noted.",
+			runs:  oneFlash(400),
+		},
+		{
+			name: "turn-fed-torn", p: fed(), safe: waits, memory: eeprom(82, 0xFF, 0xFF, 0xFF, 2, 0), remnant: *stored(82), kept: eeprom(82, 0xFF, 0xFF, 0xFF, 2, 0), left: stored(82),
+			notes: "power was lost while the complement was written: nothing is held, but a second try waits until the RAM has not lived.",
+			runs:  oneFlash(667),
 		},
 		{
 			name: "turn-fed-long", image: fedBig, safe: waits,

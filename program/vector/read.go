@@ -64,7 +64,7 @@ func (r *reader) statement(f []string) {
 		}
 		return
 	}
-	arguments := map[string]int{"safe-a": 1, "safe-b": 1, "strap": 1, "memory": 1, "image": 1, "run": 3, "supply": 1, "heat": 1, "live": 1, "kept": 1, "registers": 1, "show": 15}
+	arguments := map[string]int{"safe-a": 1, "safe-b": 1, "strap": 1, "memory": 1, "image": 1, "run": 3, "supply": 1, "heat": 1, "live": 1, "kept": 1, "remnant": 1, "left": 1, "registers": 1, "show": 15}
 	if want, known := arguments[f[0]]; known && len(f)-1 != want {
 		r.fail(fmt.Sprintf("%q with %d fields", f[0], len(f)-1), fmt.Sprintf("give %d", want))
 		return
@@ -80,6 +80,11 @@ func (r *reader) statement(f []string) {
 		r.v.Memory = r.memory(f[1])
 	case "kept":
 		r.v.Kept = r.memory(f[1])
+	case "remnant":
+		r.v.Remnant = program.Remnant(r.bytes(f[1], len(r.v.Remnant)))
+	case "left":
+		left := program.Remnant(r.bytes(f[1], len(r.v.Remnant)))
+		r.v.Left = &left
 	case "image":
 		r.v.Image = append(r.v.Image, r.bytes(f[1], -1)...)
 	case "decoder":

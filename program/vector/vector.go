@@ -42,11 +42,13 @@ type Vector struct {
 	SafeB     []byte
 	Strap     program.Side               // what the side strap says; Centre: it is missing
 	Memory    *[program.MemoryBytes]byte // EEPROM at power-up; nil: erased
+	Remnant   program.Remnant            // in RAM at power-up
 	Image     []byte                     // flash from the image's start; what follows is erased
 	Refusal   string                     // a part of the decoder's reason; empty: it accepts
 	Runs      []Run
 	Registers int                        // of the safe block in force
 	Kept      *[program.MemoryBytes]byte // EEPROM at the end, when all writes are done; nil: not stated
+	Left      *program.Remnant           // in RAM at the end; nil: not stated
 	Shows     []Show
 }
 
@@ -73,12 +75,12 @@ func (v *Vector) Refreshes() (n int) {
 
 // Powering gives what the module finds at power-up.
 func (v *Vector) Powering() program.Powering {
-	return program.Powering{SafeA: v.SafeA, SafeB: v.SafeB, Image: v.Image, Strap: v.Strap, Memory: v.Memory}
+	return program.Powering{SafeA: v.SafeA, SafeB: v.SafeB, Image: v.Image, Strap: v.Strap, Memory: v.Memory, Remnant: v.Remnant}
 }
 
-// Play runs the vector's samples through the reference engine, from power-up, and gives what it shows and what its EEPROM
-// holds at the end, when all writes are done.
-func (v *Vector) Play() (registers int, shows []Show, kept [program.MemoryBytes]byte) {
+// Play runs the vector's samples through the reference engine, from power-up, and gives what it shows, and what its EEPROM, when all
+// writes are done, and its RAM hold at the end.
+func (v *Vector) Play() (registers int, shows []Show, kept [program.MemoryBytes]byte, left program.Remnant) {
 	e := program.NewEngine(v.Powering())
 	refresh, last := 0, program.Shown{}
 	for _, r := range v.Runs {
@@ -97,7 +99,7 @@ func (v *Vector) Play() (registers int, shows []Show, kept [program.MemoryBytes]
 			refresh++
 		}
 	}
-	return e.Registers(), shows, e.Kept()
+	return e.Registers(), shows, e.Kept(), e.Remnant()
 }
 
 // same tells whether two show the same, whenever.

@@ -23,6 +23,9 @@ func (v *Vector) Format() []byte {
 	if v.Memory != nil {
 		fmt.Fprintf(&b, "memory %x\n", *v.Memory)
 	}
+	if v.Remnant != (program.Remnant{}) {
+		fmt.Fprintf(&b, "remnant %x\n", v.Remnant)
+	}
 	for rest := v.Image; len(rest) > 0; {
 		n := min(len(rest), imageBytesPerLine)
 		fmt.Fprintf(&b, "image %x\n", rest[:n])
@@ -44,6 +47,9 @@ func (v *Vector) Format() []byte {
 	}
 	if v.Kept != nil {
 		fmt.Fprintf(&b, "kept %x\n", *v.Kept)
+	}
+	if v.Left != nil {
+		fmt.Fprintf(&b, "left %x\n", *v.Left)
 	}
 	fmt.Fprintf(&b, "registers %d\n", v.Registers)
 	for i := range v.Shows {
