@@ -13,6 +13,7 @@ import (
 // Pins is what stands at a module's pins.
 type Pins struct {
 	Powered  bool          // the controller has its supply; it comes out of reset some time later
+	Lived    bool          // when it got it, its RAM still held what it had held
 	Rail     units.Voltage // protected supply, of which the light is made
 	In       uint8         // levels at the inputs; bit 0 is in1, 1 is high
 	Codes    program.Codes

@@ -14,6 +14,10 @@ const (
 	dropout       units.Voltage = 0.6  // of the regulator
 	brownOut      units.Voltage = 4.3  // the controller is held in reset below: ATmega328P data sheet, BODLEVEL 100
 
+	// ramLives is for how long the controller's RAM holds what it held: 470 µF at its supply, as a module that is fed by its turn wire has,
+	// fall from 4.3 V to 1.5 V in 0.9 s. Common practice, no source: the data sheet has no figure for what RAM needs.
+	ramLives = 800 * units.Millisecond
+
 	// fallPerSecond is how fast the reservoir empties: 30 mA out of 100 µF.
 	fallPerSecond units.Voltage = 300
 )
@@ -27,6 +31,9 @@ type reservoir struct {
 	feed    units.Voltage // the highest feed since at
 	volts   units.Voltage // at at
 	powered bool
+	lost    units.Time // when the controller was last reset, if it was
+	lived   bool       // and whether its RAM lived on until powered again
+	begun   bool       // it was powered before
 }
 
 // rail is the protected supply, of which light is made and which the sense pin reads.
@@ -42,7 +49,7 @@ func (r *reservoir) until(at units.Time) (lost units.Time) {
 	fallen := from - fallPerSecond*units.Voltage((at-r.at).Seconds())
 	if r.powered && filled < leastReservoir && fallen < leastReservoir {
 		lost = r.at + units.Seconds(math.Max(0, float64((from-leastReservoir)/fallPerSecond)))
-		r.powered = false
+		r.powered, r.lost = false, lost
 	}
 	r.volts, r.at = max(filled, fallen), at
 	return lost
@@ -52,7 +59,8 @@ func (r *reservoir) until(at units.Time) (lost units.Time) {
 func (r *reservoir) change(feed units.Voltage) {
 	r.feed = feed
 	r.volts = max(r.volts, r.filled())
-	if r.volts >= leastReservoir {
-		r.powered = true
+	if r.volts >= leastReservoir && !r.powered {
+		r.lived = r.begun && r.at-r.lost <= ramLives
+		r.powered, r.begun = true, true
 	}
 }

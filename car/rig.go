@@ -35,9 +35,9 @@ func Units(r *compile.Result) ([]Unit, error) {
 	return all, nil
 }
 
-// Start powers an engine up on the unit.
-func (u *Unit) Start(strap program.Side, memory *[program.MemoryBytes]byte) *program.Engine {
-	return program.NewEngine(program.Powering{SafeA: u.Safe[:], SafeB: u.Safe[:], Image: u.Image, Strap: strap, Memory: memory})
+// Start powers an engine up on the unit, with what its memories hold.
+func (u *Unit) Start(strap program.Side, memory *[program.MemoryBytes]byte, remnant program.Remnant) *program.Engine {
+	return program.NewEngine(program.Powering{SafeA: u.Safe[:], SafeB: u.Safe[:], Image: u.Image, Strap: strap, Memory: memory, Remnant: remnant})
 }
 
 // startRefreshes is the time from the supply to the first refresh: 16 384 cycles of the crystal and a little more (ATmega328P data
@@ -63,6 +63,7 @@ type running struct {
 	waits   int // refreshes until the controller runs
 	engine  *program.Engine
 	memory  *[program.MemoryBytes]byte
+	remnant program.Remnant
 	left    bool // out of the rig
 	asleep  bool
 	slept   levels // when it fell asleep
@@ -122,15 +123,18 @@ func (r *Rig) changes() {
 }
 
 func (m *running) start() {
-	m.engine = m.unit.Start(m.now.Strap, m.memory)
+	if !m.now.Lived {
+		m.remnant = program.Remnant{}
+	}
+	m.engine = m.unit.Start(m.now.Strap, m.memory, m.remnant)
 	m.engine.Sense(m.now.Codes.Supply, m.now.Codes.Heat)
 }
 
-// stop takes the supply away. What the EEPROM holds stays.
+// stop takes the supply away. What the EEPROM holds stays, and for a while what the RAM holds.
 func (m *running) stop() {
 	if m.engine != nil {
 		kept := m.engine.Memory()
-		m.memory = &kept
+		m.memory, m.remnant = &kept, m.engine.Remnant()
 	}
 	m.engine, m.waits, m.asleep = nil, startRefreshes, false
 }

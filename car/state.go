@@ -105,7 +105,7 @@ func (s *state) goTo(at units.Time) Pins {
 func (s *state) pins() Pins {
 	s.tank.change(s.feed())
 	return Pins{
-		Powered: s.tank.powered, Rail: s.tank.rail(), In: s.inputs(),
+		Powered: s.tank.powered, Lived: s.tank.lived, Rail: s.tank.rail(), In: s.inputs(),
 		Codes: program.Codes{Supply: s.m.Board.Supply.Code(s.tank.rail()), Heat: s.held.heat},
 		Strap: s.held.strap, LinkOpen: s.held.linkOpen,
 	}

@@ -31,6 +31,9 @@ type Keeper interface {
 	Memory() [program.MemoryBytes]byte
 }
 
+// Rememberer is a Model that also knows what RAM that lives on holds: after Step.
+type Rememberer interface{ Remnant() program.Remnant }
+
 // Doubter is a Model that does not always know every output: after Step, those that it does not.
 type Doubter interface {
 	Doubt() [program.MaxRegisters]byte
@@ -38,6 +41,9 @@ type Doubter interface {
 
 // keptAfter is how many refreshes a module may take to write what its model holds: two bytes a frame job apart, each 3.4 ms.
 const keptAfter = 4 * program.RefreshesPerFrame
+
+// notedAfter is how many refreshes a module may take to note in RAM what its model notes: the rest of a frame job, and one more.
+const notedAfter = 2 * program.RefreshesPerFrame
 
 // Tolerance is what a comparison lets pass. Words never have any.
 type Tolerance struct {
@@ -106,6 +112,8 @@ type Judge struct {
 	memory      [program.MemoryBytes]byte // of the module
 	meant       [program.MemoryBytes]byte // of the model
 	still       int                       // refreshes for which the model's has not changed
+	left        program.Remnant           // what the model's RAM holds on
+	leftStill   int                       // refreshes for which that has not changed
 	dark        int                       // refreshes for which all has been dark
 	cycle       uint64                    // of the last refresh
 }
@@ -121,7 +129,11 @@ func NewJudge(m Module, model Model, tol Tolerance) *Judge {
 // restart begins anew after a reset.
 func (j *Judge) restart(b Boot) {
 	j.Finish()
+	if _, ok := j.model.(Rememberer); ok && b.Lived && j.leftStill >= notedAfter && b.Left != j.left {
+		j.add(b.Cycle, 0, 0, fmt.Sprintf("RAM holds %x", j.left), fmt.Sprintf("%x", b.Left))
+	}
 	j.model.Restart(b)
+	j.left, j.leftStill = b.Left, 0
 	j.count, j.still, j.dark = 0, 0, 0
 	j.memory, j.meant = b.Memory, b.Memory
 	for i, s := range b.Slots {
@@ -140,6 +152,11 @@ func (j *Judge) Take(b Boot, r Refresh) bool {
 	want := j.model.Step(r.Sample)
 	j.slept(r, want)
 	j.wrote(r)
+	if m, ok := j.model.(Rememberer); ok {
+		if j.leftStill++; m.Remnant() != j.left {
+			j.left, j.leftStill = m.Remnant(), 0
+		}
+	}
 	n := len(r.Slots)
 	if j.dark++; !dark(want) || !dark(r.Slots) {
 		j.dark = 0

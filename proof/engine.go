@@ -40,7 +40,7 @@ func ModelOf(m Module) (*EngineModel, error) {
 	}
 	return NewEngineModel(m, func(b Boot) *program.Engine {
 		return program.NewEngine(program.Powering{SafeA: bytes[flash.SafeAStart:][:flash.SafeBytes], SafeB: bytes[flash.SafeBStart:][:flash.SafeBytes],
-			Image: bytes[flash.ImageStart:][:flash.ImageBytes], Strap: b.Strap, Memory: &b.Memory})
+			Image: bytes[flash.ImageStart:][:flash.ImageBytes], Strap: b.Strap, Memory: &b.Memory, Remnant: b.Left})
 	}), nil
 }
 
@@ -101,6 +101,9 @@ func (e *EngineModel) Woke() { e.engine.Woke() }
 
 // Memory is what the EEPROM must hold.
 func (e *EngineModel) Memory() [program.MemoryBytes]byte { return e.engine.Memory() }
+
+// Remnant is what the RAM must hold on.
+func (e *EngineModel) Remnant() program.Remnant { return e.engine.Remnant() }
 
 // Doubt gives the outputs that show streamed levels while those change byte by byte: all that no layer paints.
 func (e *EngineModel) Doubt() (outputs [program.MaxRegisters]byte) {

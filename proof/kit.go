@@ -115,7 +115,9 @@ func events(changes []car.Change, index int, of board.Board) []Event {
 		if c.LinkOpen != was.LinkOpen {
 			all = append(all, LinkOpen(at, index, c.LinkOpen))
 		}
-		if c.Powered != was.Powered {
+		if c.Powered && !was.Powered && c.Lived {
+			all = append(all, PowerSoon(at, index))
+		} else if c.Powered != was.Powered {
 			all = append(all, Power(at, index, c.Powered))
 		}
 		was = c.Pins

@@ -89,6 +89,8 @@ type Boot struct {
 	Cause  Cause
 	Strap  program.Side              // Centre: missing
 	Memory [program.MemoryBytes]byte // EEPROM
+	Lived  bool                      // RAM was as the run before left it
+	Left   program.Remnant           // in RAM
 	Codes  program.Codes             // as Sample.Codes
 	Slots  []Slot                    // words latched
 }

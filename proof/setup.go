@@ -95,6 +95,14 @@ func Power(at time.Duration, module int, on bool) Event {
 	return Event{at, module, fmt.Sprintf("power %d", bit(on))}
 }
 
+// PowerSoon brings the supply back before the RAM has lost what it held.
+func PowerSoon(at time.Duration, module int) Event { return Event{at, module, "power 2"} }
+
+// Remnant says what the RAM holds when the supply comes next, instead of anything; where it lived, it is as it was.
+func Remnant(at time.Duration, module int, holds program.Remnant) Event {
+	return Event{at, module, fmt.Sprintf("remnant %x", holds[:])}
+}
+
 // Supply sets what the converter of a module gives at the sense pin; before the first such event 0x79, 13.5 V.
 func Supply(at time.Duration, module int, code uint8) Event {
 	return Event{at, module, fmt.Sprintf("supply %d", code)}

@@ -71,7 +71,7 @@ func (d *decoder) varint() uint64 {
 func (d *decoder) header(modules []Module) {
 	magic := string(d.bytes(4))
 	version, n := d.u8(), d.u8()
-	if d.err == nil && (magic != "LWTR" || version != 2 || int(n) != len(modules)) {
+	if d.err == nil && (magic != "LWTR" || version != 3 || int(n) != len(modules)) {
 		d.err = fmt.Errorf("the bench's stream begins with %q, version %d, %d modules", magic, version, n)
 	}
 	for _, m := range modules {
@@ -274,6 +274,8 @@ func (t *tracker) record(d *decoder, kind int, eventLines map[int]int) error {
 		for i := range b.Memory {
 			b.Memory[i] = d.u8()
 		}
+		b.Lived = d.u8() != 0
+		b.Left = program.Remnant{d.u8(), d.u8()}
 		t.codes = program.CodesAtStart
 		b.Codes = t.codes
 		log.Boots = append(log.Boots, b)

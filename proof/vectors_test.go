@@ -106,6 +106,7 @@ func lines(v *vector.Vector, kind proof.Kind, sampleAt func(int) time.Duration) 
 	if v.Memory != nil {
 		events = append(events, proof.Memory(0, 0, v.Memory[:]))
 	}
+	events = append(events, proof.Remnant(0, 0, v.Remnant))
 	var free time.Duration // when the line is free again
 	slow = true
 	for _, run := range v.Runs {

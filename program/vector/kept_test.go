@@ -30,7 +30,9 @@ func keptFixtures(t *testing.T) []fixture {
 	two.Layers[0].Arrive = routine(t, "wait 40", "slot 0 to 255", "end")
 	seen := func(pace byte) *program.Remnant { return &program.Remnant{pace, ^pace} }
 	stored := func(pace byte) *program.Remnant { return &program.Remnant{pace, pace ^ 0x5A} }
-	oneFlash := func(on int) []vector.Run { return []vector.Run{{Refreshes: on, In: turn, Link: true}, {Refreshes: 69, Link: true}} }
+	oneFlash := func(on int) []vector.Run {
+		return []vector.Run{{Refreshes: on, In: turn, Link: true}, {Refreshes: 69, Link: true}}
+	}
 	onTurn := func(n int, in uint8) vector.Run { return vector.Run{Refreshes: n, In: in, Link: true} }
 	return []fixture{
 		{

@@ -31,6 +31,7 @@ static void apply(const event_t *e) {
 	case EV_STRAP: module_strap(m, e->a); break;
 	case EV_SERIAL: serial_line(m, e->a); break;
 	case EV_MEMORY: m->eeprom[e->a] = e->b; break;
+	case EV_REMNANT: m->planted = 1; m->plant[0] = e->a; m->plant[1] = e->b; break;
 	case EV_WIRE:  bench.wire_fault = e->a; wire_update(); break;
 	}
 }

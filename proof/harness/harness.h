@@ -25,7 +25,7 @@ enum { REG_PIN, REG_DDR, REG_PORT };
 enum { PRR = 0x64, PRADC = 0x01, PRUSART0 = 0x02 };
 enum { STRAP_MISSING, STRAP_LH, STRAP_RH, STRAP_BOTH };
 enum { SENSE_SUPPLY, SENSE_HEAT };
-enum { EDGES_KEPT = 16, EEPROM_BYTES = 1024, KEPT_BYTES = 10 }; // of the latter the core makes use
+enum { EDGES_KEPT = 16, EEPROM_BYTES = 1024, KEPT_BYTES = 10, REMNANT = 0x100, REMNANT_BYTES = 2 }; // of these the core makes use
 enum { WIRE_FREE, WIRE_LOW, WIRE_SUPPLY };
 
 typedef uint64_t fs_t;                          // a time, femtoseconds since the start of the run
@@ -49,7 +49,7 @@ typedef struct {                                // event at a time
 	int module;                             // -1: the wire
 	int order, place;                       // line number, echoed; place among the events of its time
 	int rank;                               // of events at one time: what the module is like, its first power, all else
-	enum { EV_INPUT, EV_XOR, EV_WORD, EV_RESET, EV_POWER, EV_LINK_OPEN, EV_WIRE, EV_SENSE, EV_STRAP, EV_SERIAL, EV_MEMORY } what;
+	enum { EV_INPUT, EV_XOR, EV_WORD, EV_RESET, EV_POWER, EV_LINK_OPEN, EV_WIRE, EV_SENSE, EV_STRAP, EV_SERIAL, EV_MEMORY, EV_REMNANT } what;
 	uint32_t a, b;                          // input 0..7 and level; address and mask or word; state; sense and code
 } event_t;
 
@@ -71,6 +71,8 @@ typedef struct module {
 	int powered, stuck, asleep, in_reset;
 	int down; cycles_t down_at, slept;      // in power-down, since which cycle of the clock; cycles in power-down before
 	unsigned starts;
+	int lived;                              // RAM is as it was before the reset
+	int planted; uint8_t plant[REMNANT_BYTES]; // what RAM is to hold at the next power-on, where it holds anything else
 	avr_run_t plain_run;
 	void (*core_reset)(avr_t *);
 	struct hooked { struct module *m; int port; avr_io_write_t c; void *param; } hooks[3][3], watchdog;
@@ -125,7 +127,8 @@ extern int bench_out;                           // descriptor of the stream
 // module.c
 void module_make(module_t *m, int kind, int registers, double ppm, fs_t on, const uint8_t *flash);
 void module_step(module_t *m);
-void module_power(module_t *m, int on);
+enum { POWER_GONE, POWER_BACK, POWER_BACK_SOON };
+void module_power(module_t *m, int how);          // soon: RAM has lived
 void module_reset(module_t *m);
 void module_close(module_t *m);                 // end of run: closes the accounts of light and sleep
 void fault(module_t *m, enum fault f);

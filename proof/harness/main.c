@@ -129,7 +129,7 @@ static int read_event(const char *s, event_t *e) {
 		if (!strcmp(what, "word") && a + 1 < FLASH_BYTES && b < 0x10000) { e->what = EV_WORD; return 1; }
 		return 0;
 	}
-	if (sscanf(rest, "power %u", &a) == 1 && a < 2) { e->what = EV_POWER; e->a = a; return 1; }
+	if (sscanf(rest, "power %u", &a) == 1 && a <= POWER_BACK_SOON) { e->what = EV_POWER; e->a = a; return 1; }
 	if (sscanf(rest, "link %7s", how) == 1 && (!strcmp(how, "open") || !strcmp(how, "joined"))) { e->what = EV_LINK_OPEN; e->a = how[0] == 'o'; return 1; }
 	if (sscanf(rest, "supply %i", (int *)&a) == 1 && a < 0x100) { e->what = EV_SENSE; e->rank = 0; e->a = SENSE_SUPPLY; e->b = a; return 1; }
 	if (sscanf(rest, "heat %i", (int *)&a) == 1 && a < 0x100) { e->what = EV_SENSE; e->rank = 0; e->a = SENSE_HEAT; e->b = a; return 1; }
@@ -139,6 +139,7 @@ static int read_event(const char *s, event_t *e) {
 		return e->a != STRAP_MISSING || !strcmp(how, "missing");
 	}
 	if (!strncmp(rest, "memory ", 7)) { e->what = EV_MEMORY; e->rank = 0; return 1; }
+	if (sscanf(rest, "remnant %2x%2x", &a, &b) == 2) { e->what = EV_REMNANT; e->rank = 0; e->a = a; e->b = b; return 1; }
 	if (!strncmp(rest, "serial ", 7)) { e->what = EV_SERIAL; return 1; }
 	if (!strncmp(rest, "reset", 5)) { e->what = EV_RESET; return 1; }
 	return 0;

@@ -68,6 +68,7 @@ static void settle(module_t *m) {                       // the rest of a reset, 
 	m->sample_at = 0; m->busy_n = 0; m->busy_sum = 0; memset(m->busy_ring, 0, sizeof m->busy_ring);
 	if (cause != CAUSE_POWER) m->resets++;
 	record_reset(m, cause);
+	m->lived = 1;
 	converter_reset(m); serial_reset(m); memory_reset(m, 0);
 	pins_settle(m);
 	m->in_reset = 0;
@@ -82,8 +83,11 @@ void module_reset(module_t *m) {
 static void any_content(module_t *m) {                  // memory comes up with any content: never with helpful zeros
 	uint32_t x = 2463534242u + m->index + 977 * m->starts++;
 	for (int i = 0; i <= m->avr->ramend; i++) if (i < 32 || i >= 0x100) { x ^= x << 13; x ^= x >> 17; x ^= x << 5; m->avr->data[i] = x; }
+	if (m->planted) memcpy(m->avr->data + REMNANT, m->plant, REMNANT_BYTES);
+	m->planted = 0;
 }
-void module_power(module_t *m, int on) {
+void module_power(module_t *m, int how) {
+	int on = how != POWER_GONE;
 	cycles_t now = module_cycle_at(m, bench.now);
 	if (on == m->powered) return;
 	if (!on) {
@@ -97,7 +101,8 @@ void module_power(module_t *m, int on) {
 		return;
 	}
 	m->pause = now > m->avr->cycle ? now - m->avr->cycle : 0;
-	any_content(m);
+	m->lived = how == POWER_BACK_SOON;
+	if (!m->lived) any_content(m);
 	memset(m->shift, 0xff, sizeof m->shift); memset(m->latch, 0xff, sizeof m->latch);
 	m->powered = 1;
 	avr_reset(m->avr);

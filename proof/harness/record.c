@@ -1,6 +1,6 @@
 // What the bench writes. Binary stream, integers little endian:
 //
-//   header   "LWTR", u8 version 2, u8 modules, then for each module: u8 kind (0 chain, 1 pins), u8 word bytes w
+//   header   "LWTR", u8 version 3, u8 modules, then for each module: u8 kind (0 chain, 1 pins), u8 word bytes w
 //   record   u8 tag = kind + 32 * module, varint (7 bits a byte, low first, top bit: more follow) cycles of this module since
 //            its previous record, then by kind:
 //    1 sample    u8 inputs (bit 0 = in1), u8 link level      3 gate   u8 level of /G, 1 = dark
@@ -16,7 +16,8 @@
 //   15 down      power-down begins                         16 up     and ends, start-up of the oscillator included
 //   17 off       the supply is gone
 //
-// A reset (5) goes on with u8 strap (0 missing, 1 LH, 2 RH, 3 both) and the ten EEPROM bytes that the core makes use of.
+// A reset (5) goes on with u8 strap (0 missing, 1 LH, 2 RH, 3 both) the ten EEPROM bytes that the core makes use of,
+// u8 1: RAM is as it was, and the two bytes of it that the core does not clear.
 //
 // Cycles count from the module's power-on time. A pin change is stamped with the end of the instruction that made it.
 #include <stdio.h>
@@ -58,7 +59,7 @@ static int begin(module_t *m, cycles_t at, int kind, const char *name) {
 }
 void record_header(void) {
 	if (as_text) return;
-	for (const char *p = "LWTR\2"; *p; p++) u8(*p);
+	for (const char *p = "LWTR\3"; *p; p++) u8(*p);
 	u8(bench.modules);
 	for (int i = 0; i < bench.modules; i++) { u8(bench.module[i].kind); u8(bench.module[i].kind == CHAIN ? bench.module[i].registers : 2); }
 }
@@ -83,7 +84,8 @@ void record_reset(module_t *m, int cause) {
 	if (!begin(m, module_cycle(m), K_RESET, "reset")) return;
 	if (as_text) text(" %d strap %d memory ", cause, m->strap); else { u8(cause); u8(m->strap); }
 	for (int i = 0; i < KEPT_BYTES; i++) { if (as_text) text("%02x", m->eeprom[i]); else u8(m->eeprom[i]); }
-	if (as_text) u8('\n');
+	const uint8_t *left = m->avr->data + REMNANT;
+	if (as_text) text(" ram %s %02x%02x\n", m->lived ? "lived" : "anew", left[0], left[1]); else { u8(m->lived); u8(left[0]); u8(left[1]); }
 }
 static void two_bytes(module_t *m, int kind, const char *name, int a, int b) {
 	if (!begin(m, module_cycle(m), kind, name)) return;
