@@ -57,6 +57,7 @@ func (m *Module) feedWords(say func(format string, args ...any)) {
 	switch {
 	case fed.Only != nil && m.Program.TurnFed:
 		say("fed by the wire of %s alone: with every flash its turn waits %d ms for the check of its image", fed.Only.Name, checkMS(m.imageBytes()))
+		say("what it learns of the flasher needs a board whose RAM lives through the pauses: docs/boards/around.md, supply")
 	case fed.Only != nil && fed.Only.CarriesStop:
 		say("fed by the wire of %s alone: that may be the brake, so it lights at once and does not wait for the check of its image", fed.Only.Name)
 	case fed.Only != nil:

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lampwright/program"
 	"lampwright/proof"
 )
 
@@ -91,6 +92,42 @@ func TestJudgeEqualsCompare(t *testing.T) {
 	for i := range want {
 		if j.Differences[i] != want[i] {
 			t.Fatalf("judge %v, comparison %v", j.Differences[i], want[i])
+		}
+	}
+}
+
+// noting is the right model, which also says what the RAM holds.
+type noting struct {
+	chainModel
+	left program.Remnant
+}
+
+func (n *noting) Remnant() program.Remnant { return n.left }
+
+// What RAM that lived on holds is what the model holds; RAM that did not may hold anything.
+func TestCompareKnowsWhatTheRAMHolds(t *testing.T) {
+	for _, lived := range []bool{true, false} {
+		back := proof.Power(21*ms, 0, true)
+		if lived {
+			back = proof.PowerSoon(21*ms, 0)
+		}
+		log := mustRun(t, setup(30*ms, list(chain(t)), proof.Power(20*ms, 0, false), back))
+		boots := log.Modules[0].Boots
+		if len(boots) != 2 || boots[0].Lived || boots[1].Lived != lived {
+			t.Fatalf("starts %+v", boots)
+		}
+		for _, right := range []bool{true, false} {
+			m := &noting{chainModel: chainModel{flash: 0xFF}, left: boots[1].Left}
+			if !right {
+				m.left[1] ^= 1
+			}
+			want := 0
+			if lived && !right {
+				want = 1
+			}
+			if got := proof.Compare(log, 0, m, proof.Tolerance{WidthCycles: 3}); len(got) != want {
+				t.Errorf("lived %v, right %v: %v", lived, right, got)
+			}
 		}
 	}
 }

@@ -49,6 +49,7 @@ func TestRandomPrograms(t *testing.T) {
 		if memory := programtest.RandomMemory(t); memory != nil {
 			events = append(events, proof.Memory(0, 0, memory[:]))
 		}
+		events = append(events, proof.Remnant(0, 0, programtest.RandomRemnant(t)))
 		for range restarts {
 			at := time.Duration(rapid.Int64Range(0, int64(length/us)).Draw(t, "at us")) * us
 			if rapid.Bool().Draw(t, "reset alone") {
@@ -56,7 +57,11 @@ func TestRandomPrograms(t *testing.T) {
 				continue
 			}
 			gone := time.Duration(rapid.IntRange(1, 100_000).Draw(t, "gone us")) * us
-			events = append(events, proof.Power(at, 0, false), proof.Power(at+gone, 0, true))
+			back := proof.Power(at+gone, 0, true)
+			if rapid.Bool().Draw(t, "RAM lives") {
+				back = proof.PowerSoon(at+gone, 0)
+			}
+			events = append(events, proof.Power(at, 0, false), back)
 		}
 		verdicts, err := proof.Judged(context.Background(), setup(length, list(m), events...), proof.Core)
 		if err != nil {

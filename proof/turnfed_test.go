@@ -1,6 +1,9 @@
 package proof_test
 
 import (
+	"encoding/binary"
+	"fmt"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"time"
@@ -79,6 +82,60 @@ func TestTurnFedModuleKeepsItsPace(t *testing.T) {
 				t.Errorf("only %d flashes", len(spans))
 			}
 		})
+	}
+}
+
+// lever is a drive's uses of the lever, as presses of a turn wire: flashes that scatter by a share of their on-time, and at times a last one
+// in which the lever is let go. It gives when it ends.
+func lever(random *rand.Rand, input string, uses int, scatter float64) (presses string, end time.Duration) {
+	const on, pause = 333 * ms, 333 * ms
+	at := 500 * ms
+	var words strings.Builder
+	press := func(long time.Duration) {
+		fmt.Fprintf(&words, " %s@%dus..%dus", input, at/us, (at+long)/us)
+		at += long + pause
+	}
+	for range uses {
+		for range 2 + random.IntN(8) {
+			press(on + time.Duration((2*random.Float64()-1)*scatter*float64(on)))
+		}
+		if random.IntN(2) == 0 {
+			press(50*ms + time.Duration(random.IntN(int((on-50*ms)/ms)))*ms)
+		}
+		at += 2*time.Second + time.Duration(random.IntN(8000))*ms
+	}
+	return words.String(), at
+}
+
+// A steady flasher is written once, whoever lets go of the lever within a flash and however often; one that scatters as widely as it may, at
+// most once in a use of the lever, and no more once its least on-times are known.
+func TestTurnFedModuleIsWrittenSparingly(t *testing.T) {
+	t.Parallel()
+	k, faults := kit.Parse("turnfed.yaml", []byte(turnFedJob), kit.NoFiles)
+	if k == nil {
+		t.Fatal(faults)
+	}
+	r := compiled(t, k)
+	random := rand.New(rand.NewPCG(5, 6))
+	for _, c := range []struct {
+		scatter float64
+		uses    int
+		most    uint16 // writes
+	}{{0, 60, 1}, {0.03, 60, 3}, {0.05, 60, 4}} {
+		for range 5 {
+			presses, end := lever(random, "turn-lh", c.uses, c.scatter)
+			line := conditions(t, presses)
+			var writes uint16
+			onEngines(t, k, r, line, end, func(i int, v seen) {
+				if kept := v.engine.Memory(); i == 0 && kept[8] != 0xFF {
+					writes = binary.LittleEndian.Uint16(kept[8:])
+				}
+			})
+			t.Logf("scatter %v: %d writes in %d uses", c.scatter, writes, c.uses)
+			if writes < 1 || writes > c.most {
+				t.Errorf("scatter %v: %d writes in %d uses of the lever, want 1 to %d", c.scatter, writes, c.uses, c.most)
+			}
+		}
 	}
 }
 

@@ -189,15 +189,21 @@ func (r Rig) ToldApart(ctx context.Context) (all []Course, err error) {
 	return all, nil
 }
 
-// TurnFed measures modules that are fed by their turn wires alone, on for 333 ms: On is how long before the click the sweep is at its end,
-// from the third flash on; and how often their memory was written meanwhile.
+// TurnFed measures modules that are fed by their turn wires alone, in uses of the lever of five flashes of 333 ms, each with a sixth in
+// which it is let go: On is how long before the click the sweep is at its end, from the third flash on; and how often their memory was
+// written meanwhile.
 func (r Rig) TurnFed(ctx context.Context) (Course, error) {
 	c := Course{Name: "fed by the turn wire alone"}
-	const flashes, length, on = 30, 667 * time.Millisecond, 333 * time.Millisecond
-	var held []hold
-	for n := range flashes {
-		from := carStart + time.Duration(n)*length
-		held = append(held, hold{from, from + on})
+	const uses, flashes, length, on, letGo, pause = 6, 5, 667 * time.Millisecond, 333 * time.Millisecond, 170 * time.Millisecond, 1500 * time.Millisecond
+	var held, whole []hold
+	for from := carStart; len(held) < uses*(flashes+1); from += pause {
+		for range flashes {
+			whole = append(whole, hold{from, from + on})
+			held = append(held, whole[len(whole)-1])
+			from += length
+		}
+		held = append(held, hold{from, from + letGo})
+		from += letGo
 	}
 	log, err := r.drive(ctx, 13.5, wordsOf("turn-lh", held)+" "+wordsOf("turn-rh", held),
 		"edge: 9..12}, fed: {fuse: F3}}\n  pins", "edge: 9..12}, fed: {only: turn-lh}}\n  pins",
@@ -218,7 +224,7 @@ func (r Rig) TurnFed(ctx context.Context) (Course, error) {
 			}
 		}
 		c.Writes = max(c.Writes, writes)
-		for _, h := range held[2:] {
+		for _, h := range whole[2:] {
 			for at < len(m.Refreshes) && (m.Since(m.Refreshes[at]) < h.from || !carArrow.bright(m.Refreshes[at])) {
 				at++
 			}
