@@ -12,7 +12,8 @@ import (
 // player executes it tries again without them. It fails when even then a tick holds too many.
 func encode(events []event, ticks int, loops bool) (*program.Routine, error) {
 	sortEvents(events)
-	orders := [][]token{tokens(events, ticks, false), tokens(events, ticks, true)}
+	alike := moments(events)
+	orders := [][]token{tokens(alike, ticks), tokens(chained(alike), ticks)}
 	if slices.Equal(orders[0], orders[1]) {
 		orders = orders[:1]
 	}
