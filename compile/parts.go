@@ -191,8 +191,8 @@ func (c *compiler) code(p *part, order []int) *coded {
 	return known
 }
 
-// encodeParts gives the layer its routines. The slots stand in the order of the groups, or in the order in which the groups
-// first light if that makes the code shorter; neither looks at the wiring. It gives the group of each slot.
+// encodeParts gives the layer its routines. The slots stand in the order of the groups, or in another if that makes the code
+// shorter; none looks at the wiring. It gives the group of each slot.
 func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *program.Layer, facts *Layer) ([]int, bool) {
 	order, codes := c.shortest(p, len(facts.Groups))
 	if codes == nil {
@@ -226,7 +226,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 	return groups, true
 }
 
-// shortest encodes the parts in either order of slots and keeps the shorter; no codes when neither can be played.
+// shortest encodes the parts in each order of slots that is tried and keeps the shortest; no codes when none can be played.
 func (c *compiler) shortest(p parts, slots int) (order []int, codes []*program.Routine) {
 	size := 0
 	for _, try := range p.orders(slots) {
@@ -246,25 +246,4 @@ func (c *compiler) shortest(p parts, slots int) (order []int, codes []*program.R
 		}
 	}
 	return order, codes
-}
-
-// orders gives the orders of slots that are tried, as indices into the layer's groups.
-func (p parts) orders(slots int) [][]int {
-	plain := make([]int, slots)
-	for i := range plain {
-		plain[i] = i
-	}
-	var events []event
-	start := 0
-	for _, one := range p.all() {
-		for _, e := range one.events() {
-			e.tick += start
-			events = append(events, e)
-		}
-		start += one.ticks() + 1
-	}
-	if timely := byTime(events, slots); !slices.Equal(timely, plain) {
-		return [][]int{plain, timely}
-	}
-	return [][]int{plain}
 }
