@@ -41,7 +41,7 @@ func (c *compiler) counts(out *Module) {
 		c.list.Add(report.Errorf("limit", m.At, "the program of module %q is too large", m.Name).
 			Because("the longest routines are %s", strings.Join(out.longestRoutines(), ", ")).
 			Against(fmt.Sprintf("%d bytes", size), fmt.Sprintf("%d bytes", program.MaxImageBytes), source).
-			Do("shorten these routines, scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
+			Do("shorten these routines, let their strokes reach each group as one (by: group), scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
 	} else {
 		c.waits(out)
 	}
