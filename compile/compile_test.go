@@ -285,6 +285,40 @@ func checkLight(t *testing.T, m *Module, l *program.Layer, facts *Layer, r *Rout
 	}
 }
 
+// Where the light of a signal rests at full the module shows it in full, since there it is measured; a show may save a fade by a level.
+func TestSignalsRestAtFull(t *testing.T) {
+	_, r := compiled(t, change(t, "use: road-us", "use: show-only", "takes: block, stay: full", "takes: block, arrive: in, stay: full",
+		"  full:", "  in: {length: 200 ms, strokes: [{sweep: {on: block, direction: outboard, edge: 80 mm, by: group}}]}\n  full:",
+		"stay: tide, limit: 1 min", "arrive: in, stay: tide, takes: [tail-lh.block, tail-rh.block], limit: 1 min"))
+	var fades []int
+	for _, name := range []string{"stop", "tide"} {
+		l, facts := layerOf(t, r.Modules[0], name)
+		arrive := facts.Routines[0]
+		fades = append(fades, arrive.Fades)
+		bound, lamp, full := arrive.Of.On(r.Modules[0].Of.Lamp), r.Modules[0].Of.Lamp, 0
+		for tick, levels := range program.PlayRoutine(arrive.Code, len(l.Slots)) {
+			for slot, g := range facts.Groups {
+				light := func(tick int) float64 {
+					return bound.Light.GroupLight(bound.GroupLEDs(lamp, []int{g}), min(float64(tick)*program.FrameMS, bound.Light.Length()))
+				}
+				if tick == 0 || light(tick) < 1 || light(tick-1) < 1 {
+					continue
+				}
+				full++
+				if least := map[string]uint8{"stop": 255, "tide": 254}[name]; levels[slot] < least {
+					t.Errorf("%s, tick %d, group %d: level %d", name, tick, g, levels[slot])
+				}
+			}
+		}
+		if full == 0 {
+			t.Errorf("%s never rests at full", name)
+		}
+	}
+	if fades[1] >= fades[0] {
+		t.Errorf("the show takes %d fades, the signal %d", fades[1], fades[0])
+	}
+}
+
 func TestTwoRunsGiveTheSameBytes(t *testing.T) {
 	_, first := compiled(t, base)
 	_, second := compiled(t, base)
