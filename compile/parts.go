@@ -215,7 +215,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 		events := one.events()
 		fades := len(events)
 		facts.Routines = append(facts.Routines, &Routine{
-			Part: one.name, Of: one.of, Code: code, Fades: fades, Busiest: busiest(events), WorstError: one.worst(code, order),
+			Part: one.name, Of: one.of, Code: code, Fades: fades, begins: begins(events), WorstError: one.worst(code, order),
 			FrameBytes: frameBytes(one.ticks(), len(order)), TrackBytes: trackBytes(fades, len(order)),
 		})
 	}

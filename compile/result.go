@@ -78,10 +78,11 @@ type Routine struct {
 	Of         *kit.Routine // nil: a stay that holds what arrive left
 	Code       *program.Routine
 	Fades      int     // started in one run
-	Busiest    int     // fades started in one tick, at most
 	WorstError float64 // found by playing the code: the most that a shown level differs from what is wanted, levels of 255
 	FrameBytes int     // the same light as a table: one byte for each output every 10 ms
 	TrackBytes int     // the same fades as a track for each output
+
+	begins []int // the tick of every fade, in order
 }
 
 // LengthMS is how long the routine takes at its own pace, ms.
