@@ -12,7 +12,7 @@ const DefaultError = 1.0
 // Options of a compilation. The zero value gives the defaults.
 type Options struct {
 	// Error is the most that a shown level may differ, in any frame, from the light wanted at that frame's very instant, in levels
-	// of 255; 0 means DefaultError; less than 1 counts as 1.
+	// of 255; 0 means DefaultError; less than 1 counts as 1. Dark rests that would flicker are moved before (Layer.Moved).
 	Error float64
 	// Kept brings the fits of the compilations before; nil: there are none.
 	Kept *Fits
