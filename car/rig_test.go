@@ -88,22 +88,34 @@ func TestRigRestartsOnlyWithoutSupply(t *testing.T) {
 // end of the link wire is open; then it plays all the same.
 func TestRigJoinsTheLink(t *testing.T) {
 	const cut = "battery:rear-rh=gone@1s..1500ms "
-	follower := func(script string) [program.MaxOutputs]uint16 {
+	follower := func(script string, at units.Time) [program.MaxOutputs]uint16 {
 		r := rig(t, pair(t), "ignition@0s..6s "+script, 6*s)
-		r.To(5 * s)
+		r.To(at)
 		if !r.Pulled() {
 			t.Errorf("%s: the leader never pulls", script)
 		}
 		return r.Duties(1)
 	}
-	want := follower("")
-	if got := follower(cut); got != want {
-		t.Errorf("out of step: %v, want %v", got, want)
+	const frame = program.FrameMS * ms
+	before, after := follower("", 5*s-frame), follower("", 5*s+frame)
+	inStep := func(duties [program.MaxOutputs]uint16) bool { // to a frame; nothing turns within two
+		for o, duty := range duties {
+			if duty < min(before[o], after[o]) || duty > max(before[o], after[o]) {
+				return false
+			}
+		}
+		return true
 	}
-	if got := follower(cut + "link:rear-rh=open"); got == want || got == [program.MaxOutputs]uint16{} {
+	if got := follower("", 5*s); !inStep(got) || before == after {
+		t.Errorf("the light at %v turns or rests: %v, %v, %v", 5*s, before, got, after)
+	}
+	if got := follower(cut, 5*s); !inStep(got) {
+		t.Errorf("out of step: %v, want between %v and %v", got, before, after)
+	}
+	if got := follower(cut+"link:rear-rh=open", 5*s); inStep(got) || got == [program.MaxOutputs]uint16{} {
 		t.Errorf("in step without the link, or dark: %v", got)
 	}
-	if got := follower("link=low"); got == [program.MaxOutputs]uint16{} {
+	if got := follower("link=low", 5*s); got == [program.MaxOutputs]uint16{} {
 		t.Error("dark with a shorted link")
 	}
 }

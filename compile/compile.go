@@ -15,7 +15,6 @@ type compiler struct {
 	kit     *kit.Kit
 	sampler sampler
 	codes   map[string]*coded
-	strict  bool
 	wanted  wanted
 	filters map[*kit.Input]feed.Filter
 	list    report.List
@@ -35,14 +34,12 @@ func Compile(k *kit.Kit, opt Options) (*Result, report.List) {
 			wanted: opt.Wanted,
 			fit: &fits{
 				wanted:    opt.Wanted,
-				fitter:    fitter{strict: opt.Strict},
 				tolerance: int32(math.Round(min(tolerance, topLevel) * unit)),
 				memo:      map[string]*track{},
 				keep:      opt.Kept,
 			},
 		},
 		codes:  map[string]*coded{},
-		strict: opt.Strict,
 		wanted: opt.Wanted,
 	}
 	opt.Kept.begin()

@@ -4,7 +4,7 @@
 // joins the two hands of a lamp into one image.
 //
 // What everything downstream uses (pictures, listings, the HEX, proof) is the compiled program, never the samples. The stated
-// level error is therefore measured by playing the fades, not assumed.
+// level error is therefore measured by playing the fades, not assumed: in every frame, against the light wanted at its instant.
 //
 // Not promised: that the result is legal on a road (package rules speaks of that), or that the wires and LEDs can carry it.
 // Speeds are no promise either; benchmarks measure them.

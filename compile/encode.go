@@ -1,18 +1,19 @@
 package compile
 
 import (
-	"cmp"
 	"slices"
 
 	"lampwright/program"
 )
 
-// encode gives the routine that plays events (of any order) and ends, or begins again, at the given tick. It tries both ways
-// of ordering the fades of a tick and keeps the shorter code. Loops cost operations too, so when a tick holds more than a
+// encode gives the routine that plays events (of any order) and ends, or begins again, at the given tick. It orders the fades of
+// a tick by their lengths, in one way that makes ticks alike and in one that sets F with the fewest bytes, and keeps the shorter
+// code. Loops cost operations too, so when a tick holds more than a
 // player executes it tries again without them. It fails when even then a tick holds too many.
 func encode(events []event, ticks int, loops bool) (*program.Routine, error) {
 	sortEvents(events)
-	orders := [][]token{tokens(events, ticks, false), tokens(events, ticks, true)}
+	alike := moments(events)
+	orders := [][]token{tokens(alike, ticks), tokens(chained(alike), ticks)}
 	if slices.Equal(orders[0], orders[1]) {
 		orders = orders[:1]
 	}
@@ -38,22 +39,4 @@ func encode(events []event, ticks int, loops bool) (*program.Routine, error) {
 		}
 	}
 	return nil, failed
-}
-
-// byTime orders slots by the first event of each, then by slot; slots without events come last. A movement of light in any
-// direction then runs through neighbouring slots.
-func byTime(events []event, slots int) []int {
-	first := make([]int, slots)
-	for s := range first {
-		first[s] = program.MaxTicks + 1
-	}
-	for _, e := range events {
-		first[e.slot] = min(first[e.slot], e.tick)
-	}
-	order := make([]int, slots)
-	for s := range order {
-		order[s] = s
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(first[a], first[b]) })
-	return order
 }

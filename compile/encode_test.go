@@ -102,7 +102,7 @@ func TestEncodedRoutinePlaysItsEventsExactly(t *testing.T) {
 		}
 		checkPlays(t, r, events, ticks, slots)
 		literal := 1
-		for _, tok := range tokens(sorted(events), ticks, false) {
+		for _, tok := range tokens(moments(sorted(events)), ticks) {
 			literal += int(tok.bytes())
 		}
 		if len(r.Code) > literal {

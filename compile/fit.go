@@ -34,9 +34,8 @@ const (
 //
 // # What is wanted
 //
-// The wanted light is the line through the samples, one a tick. What is shown at a tick may differ from it by the tolerance.
-// While a fade passes, the line counts anywhere within half a tick before and after: a steep edge moves by many levels within
-// a tick, and a tick is the least time that a module can show. With strict, passing fades have no such play.
+// The wanted light is one sample a tick. What is shown at a tick may differ from its sample by the tolerance, at rest, at the
+// ends of a fade and while a fade passes alike.
 //
 // # Method
 //
@@ -44,7 +43,7 @@ const (
 // run to their end is a path in a graph: a state is (tick, whole level) with the level within the tolerance of that tick's
 // sample; a hold leads from a state to the same level one tick later and costs nothing; a jump leads to any level within the
 // tolerance of the next tick and costs 1; a fade leads from (t, a) to (t+F, b) and costs 1, provided that all levels it shows
-// between lie in the bands for passing. A fade may also end elsewhere if a jump replaces its last level in the same tick; a
+// between lie in the bands of their ticks. A fade may also end elsewhere if a jump replaces its last level in the same tick; a
 // second kind of node (late) stands for that. The fewest fades are a shortest path. Approximation by the fewest segments as a
 // shortest path: H. Imai and M. Iri, "Computational-geometric methods for polygonal approximations of a curve", Computer
 // Vision, Graphics, and Image Processing 36 (1986) 31-41; the recursion is R. Bellman, "On the approximation of curves by
@@ -70,11 +69,8 @@ type fitter struct {
 	loops bool
 	width int // states per tick
 
-	strict    bool    // no play in time
-	low, high []int32 // band of levels at each tick, for rests and for the ends of fades
-	under     []int32 // band for fades that pass a tick: from this level
-	over      []int32 // up to this
-	runEnd    []int32 // first later tick with another band for passing
+	low, high []int32 // band of levels at each tick
+	runEnd    []int32 // first later tick with another band
 	sample    []int64 // 1/256 level
 	sum       []int64 // Σ sample of the ticks before
 	moment    []int64 // Σ tick·sample of the ticks before
@@ -101,14 +97,14 @@ func (n *node) better(cost int32, miss int64) bool {
 }
 
 // fit gives the fewest fades, in order of time, that play samples (1/256 level, one a tick) from a dark start. What the
-// engine shows misses the samples (see missed) by at most tolerance (1/256 level, at least one level) at every tick, and not
-// at all where they rest at full. A routine that loops starts again at tick len(samples); a fade may end there unseen. No
-// samples give no fades.
-func (f *fitter) fit(samples []int32, tolerance int32, loops bool) []fade {
+// engine shows misses the samples by at most tolerance (1/256 level, at least one level) at every tick; with full, not at all
+// where they rest at full. A routine that loops starts again at tick len(samples); a fade may end there unseen. No samples give
+// no fades.
+func (f *fitter) fit(samples []int32, tolerance int32, loops, full bool) []fade {
 	if len(samples) == 0 {
 		return nil
 	}
-	f.prepare(samples, max(tolerance, minTolerance), loops)
+	f.prepare(samples, max(tolerance, minTolerance), loops, full)
 	f.lates[0] = node{prev: fromNothing}
 	f.late = append(f.late[:0], 0)
 	if f.low[0] == 0 {

@@ -43,10 +43,10 @@ func play(fades []fade, last int) []int32 {
 	return shown
 }
 
-func worstMiss(fades []fade, samples []int32, strict bool) int32 {
+func worstMiss(fades []fade, samples []int32) int32 {
 	worst := int32(0)
 	for t, level := range play(fades, len(samples)-1) {
-		worst = max(worst, missed(samples, t, level, strict))
+		worst = max(worst, near(level*256, samples[t]))
 	}
 	return worst
 }
@@ -74,28 +74,14 @@ func checkFades(t interface{ Fatalf(string, ...any) }, fades []fade, samples []i
 
 // fewestByTrial finds the fewest fades without any of the fitter's ideas: every fade of every length to every level in reach
 // is played by the engine's rule and its ticks are compared, in order of time. Only holds of levels that may rest are taken.
-func fewestByTrial(samples []int32, tolerance int32, loops, strict bool) int {
+func fewestByTrial(samples []int32, tolerance int32, loops, full bool) int {
 	last := len(samples) - 1
 	end := last
 	if loops {
 		end++
 	}
 	fits := func(t int, shown int32) bool {
-		return t > last || near(shown*256, samples[t]) <= tolerance && (shown == 255 || !restsFull(samples, t, loops))
-	}
-	passes := func(t int, shown int32) bool {
-		if strict || restsFull(samples, t, loops) {
-			return fits(t, shown)
-		}
-		y := float64(samples[t])
-		least, most := y, y
-		if t > 0 {
-			least, most = min(least, (y+float64(samples[t-1]))/2), max(most, (y+float64(samples[t-1]))/2)
-		}
-		if t < last {
-			least, most = min(least, (y+float64(samples[t+1]))/2), max(most, (y+float64(samples[t+1]))/2)
-		}
-		return float64(shown)*256 >= math.Floor(least)-float64(tolerance) && float64(shown)*256 <= math.Floor(most)+float64(tolerance)
+		return t > last || near(shown*256, samples[t]) <= tolerance && (shown == 255 || !full || !restsFull(samples, t, loops))
 	}
 	top := int32(0)
 	for _, y := range samples {
@@ -157,7 +143,7 @@ func fewestByTrial(samples []int32, tolerance int32, loops, strict bool) int {
 					shown := play([]fade{{Tick: 0, Level: uint8(l)}, {Tick: 0, Level: uint8(to), Ticks: F}}, F)
 					ok := true
 					for j := 1; j < F && ok; j++ {
-						ok = passes(t+j, shown[j])
+						ok = fits(t+j, shown[j])
 					}
 					if ok {
 						pre[t+F][to] = min(pre[t+F][to], post[l]+1)
@@ -199,13 +185,13 @@ func TestFitIsMinimalAgainstTrialOfEverything(t *testing.T) {
 			samples[len(samples)-1] = nearestRest(samples[len(samples)-1])
 		}
 		tolerance := rapid.SampledFrom([]int32{256, 300, 512, 700}).Draw(t, "tolerance")
-		f.strict = rapid.Bool().Draw(t, "strict")
-		fades := f.fit(samples, tolerance, loops)
+		full := rapid.Bool().Draw(t, "full")
+		fades := f.fit(samples, tolerance, loops, full)
 		checkFades(t, fades, samples, loops)
-		if worst := worstMiss(fades, samples, f.strict); worst > tolerance {
+		if worst := worstMiss(fades, samples); worst > tolerance {
 			t.Fatalf("worst %d of %d: %v for %v", worst, tolerance, fades, samples)
 		}
-		if want := fewestByTrial(samples, tolerance, loops, f.strict); len(fades) != want {
+		if want := fewestByTrial(samples, tolerance, loops, full); len(fades) != want {
 			t.Fatalf("%d fades, trial finds %d: %v for %v tolerance %d loops %v", len(fades), want, fades, samples, tolerance, loops)
 		}
 	})
@@ -216,15 +202,15 @@ func TestFitKeepsItsErrorOnLongSequences(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		samples := drawSamples(t, rapid.IntRange(1, 700).Draw(t, "ticks"), rapid.Int32Range(0, 240).Draw(t, "base"))
 		loops := rapid.Bool().Draw(t, "loops")
-		f.strict = rapid.Bool().Draw(t, "strict")
-		fades := f.fit(samples, 256, loops)
-		if worst := worstMiss(fades, samples, f.strict); worst > 256 {
+		full := rapid.Bool().Draw(t, "full")
+		fades := f.fit(samples, 256, loops, full)
+		if worst := worstMiss(fades, samples); worst > 256 {
 			t.Fatalf("worst %d: %v for %v", worst, fades, samples)
 		}
 		if loops || mayRest(samples[len(samples)-1]/256) {
 			checkFades(t, fades, samples, loops)
 		}
-		again := (&fitter{strict: f.strict}).fit(samples, 256, loops)
+		again := new(fitter).fit(samples, 256, loops, full)
 		if fmt.Sprint(again) != fmt.Sprint(fades) {
 			t.Fatalf("another run gives other fades")
 		}
@@ -267,7 +253,7 @@ func TestFitKnownShapes(t *testing.T) {
 		{"longer than one fade can be", ramp(0, 255, 1001), false, 4},
 	} {
 		var f fitter
-		if fades := f.fit(c.samples, 256, c.loops); len(fades) != c.fades {
+		if fades := f.fit(c.samples, 256, c.loops, true); len(fades) != c.fades {
 			t.Errorf("%s: %d fades, want %d: %v", c.name, len(fades), c.fades, fades)
 		}
 	}
@@ -333,14 +319,14 @@ func BenchmarkFit(b *testing.B) {
 			var f fitter
 			s := swell(n)
 			for b.Loop() {
-				f.fit(s, 256, true)
+				f.fit(s, 256, true, true)
 			}
 		})
 		b.Run(fmt.Sprintf("sine/%d", n), func(b *testing.B) {
 			var f fitter
 			s := sine(n)
 			for b.Loop() {
-				f.fit(s, 256, true)
+				f.fit(s, 256, true, true)
 			}
 		})
 	}

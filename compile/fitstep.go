@@ -3,7 +3,7 @@ package compile
 import "slices"
 
 // prepare sets up bands, sums and empty nodes.
-func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
+func (f *fitter) prepare(samples []int32, tolerance int32, loops, full bool) {
 	shown := len(samples)
 	f.last, f.loops = shown-1, loops
 	if loops {
@@ -11,7 +11,7 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	}
 	f.width = int(2*tolerance/unit) + 1
 	ticks := f.last + 1
-	f.low, f.high, f.under, f.over = resize(f.low, ticks), resize(f.high, ticks), resize(f.under, ticks), resize(f.over, ticks)
+	f.low, f.high = resize(f.low, ticks), resize(f.high, ticks)
 	f.runEnd, f.open = resize(f.runEnd, ticks), resize(f.open, ticks+1)
 	f.sample = resize(f.sample, ticks)
 	f.sum, f.moment, f.square = resize(f.sum, ticks+1), resize(f.moment, ticks+1), resize(f.square, ticks+1)
@@ -19,17 +19,11 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	f.sum[0], f.moment[0], f.square[0] = 0, 0, 0
 	for t := range ticks {
 		f.low[t], f.high[t] = 0, -1 // nothing is shown
-		f.under[t], f.over[t] = 0, topLevel
 		f.sample[t] = 0
 		if t < shown {
-			f.low[t], f.high[t] = levelsWithin(samples[t], samples[t], tolerance)
-			f.under[t], f.over[t] = f.low[t], f.high[t]
-			switch {
-			case restsFull(samples, t, loops):
-				f.low[t], f.under[t] = topLevel, topLevel
-			case !f.strict:
-				least, most := aroundTick(samples, t)
-				f.under[t], f.over[t] = levelsWithin(least, most, tolerance)
+			f.low[t], f.high[t] = levelsWithin(samples[t], tolerance)
+			if full && restsFull(samples, t, loops) {
+				f.low[t] = topLevel
 			}
 			f.sample[t] = int64(samples[t])
 		}
@@ -44,40 +38,18 @@ func (f *fitter) prepare(samples []int32, tolerance int32, loops bool) {
 	f.runEnd[ticks-1] = int32(ticks)
 	for t := ticks - 2; t >= 0; t-- {
 		f.runEnd[t] = f.runEnd[t+1]
-		if f.under[t] != f.under[t+1] || f.over[t] != f.over[t+1] {
+		if f.low[t] != f.low[t+1] || f.high[t] != f.high[t+1] {
 			f.runEnd[t] = int32(t) + 1
 		}
 	}
 }
 
-// levelsWithin gives the whole levels from least - tolerance to most + tolerance, which are in 1/256 level.
-func levelsWithin(least, most, tolerance int32) (low, high int32) {
-	return max(0, (least-tolerance+unit-1)>>8), min(topLevel, (most+tolerance)>>8)
+// levelsWithin gives the whole levels that differ from a sample by the tolerance at most; both are in 1/256 level.
+func levelsWithin(sample, tolerance int32) (low, high int32) {
+	return max(0, (sample-tolerance+unit-1)>>8), min(topLevel, (sample+tolerance)>>8)
 }
 
-// aroundTick gives the least and the most of the line through the samples from half a tick before a tick to half a tick after.
-func aroundTick(samples []int32, t int) (least, most int32) {
-	y := samples[t]
-	least, most = y, y
-	for _, n := range []int{t - 1, t + 1} {
-		if n >= 0 && n < len(samples) {
-			half := (y + samples[n]) / 2
-			least, most = min(least, half), max(most, half)
-		}
-	}
-	return least, most
-}
-
-// missed gives by how much a shown level misses what is wanted around a tick, 1/256 level.
-func missed(samples []int32, t int, level int32, strict bool) int32 {
-	least, most := samples[t], samples[t]
-	if !strict {
-		least, most = aroundTick(samples, t)
-	}
-	return max(least-level*unit, level*unit-most, 0)
-}
-
-// restsFull tells whether the light rests at full at a tick: then full it shall be, since signals are measured there.
+// restsFull tells whether the light rests at full at a tick.
 func restsFull(samples []int32, t int, loops bool) bool {
 	full := func(t int) bool { return samples[t] == topLevel*unit }
 	last := len(samples) - 1
@@ -112,7 +84,7 @@ func (f *fitter) fadesFrom(c int32, t int, level int32, end int) (reach int) {
 	// Most fades fail long before the first open tick. The bands half-way to it and just before it tell soonest.
 	for _, far := range []int{end - 1, (t + end) / 2} {
 		if far > t {
-			cone.narrow(int32(far-t), int32(far-t), f.under[far], f.over[far])
+			cone.narrow(int32(far-t), int32(far-t), f.low[far], f.high[far])
 		}
 	}
 	if cone.empty() {
@@ -121,7 +93,7 @@ func (f *fitter) fadesFrom(c int32, t int, level int32, end int) (reach int) {
 	for limit := min(t+maxFadeTicks, f.last); end <= limit; end = f.nextOpen(end + 1) {
 		for passed < end {
 			to := min(int(f.runEnd[passed]), end)
-			cone.narrow(int32(passed-t), int32(to-1-t), f.under[passed], f.over[passed])
+			cone.narrow(int32(passed-t), int32(to-1-t), f.low[passed], f.high[passed])
 			passed = to
 			if cone.empty() {
 				return reach

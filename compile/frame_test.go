@@ -82,3 +82,20 @@ func TestPacedArriveIsNotHurriedFurther(t *testing.T) {
 		}
 	}
 }
+
+// Ticks that fall in one frame follow each other, and the last tick of a loop is followed by its first.
+func TestBusiestTicksInARow(t *testing.T) {
+	begun := []event{{tick: 99}, {tick: 7}, {}, {}, {}, {tick: 5}, {tick: 6}}
+	for _, c := range []struct {
+		loops       bool
+		ticks, most int
+	}{{false, 1, 3}, {true, 1, 3}, {false, 5, 3}, {false, 6, 4}, {false, 8, 6}, {true, 8, 6}, {false, 9, 6}, {true, 9, 7}, {true, 2, 4}, {true, 100, 7}} {
+		r := Routine{Code: &program.Routine{Ticks: 100, Loops: c.loops}, begins: begins(begun)}
+		if got := r.busiest(c.ticks); got != c.most {
+			t.Errorf("%d ticks, loops %v: %d fades, want %d", c.ticks, c.loops, got, c.most)
+		}
+	}
+	if got := (&Routine{Code: &program.Routine{Ticks: 1, Loops: true}}).busiest(10); got != 0 {
+		t.Errorf("%d fades of none", got)
+	}
+}

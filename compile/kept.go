@@ -20,11 +20,7 @@ const keptRuns = 8
 
 // keyOf tells fits by their limits apart.
 func (f *fits) keyOf(samples string) string {
-	limits := binary.AppendVarint(nil, int64(f.tolerance))
-	if f.fitter.strict {
-		limits = append(limits, 's')
-	}
-	return string(limits) + "|" + samples
+	return string(binary.AppendVarint(nil, int64(f.tolerance))) + "|" + samples
 }
 
 // keptTrack gives what an earlier compilation fitted, or nil.

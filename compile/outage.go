@@ -50,7 +50,7 @@ func (l *Layer) plays(part string, events []event, ticks int) *program.Routine {
 		panic(fmt.Sprintf("compile: %s of a load: %v", part, err)) // a fade at the most, and a wait
 	}
 	l.Routines = append(l.Routines, &Routine{
-		Part: part, Code: code, Fades: len(events), Busiest: len(events), FrameBytes: frameBytes(ticks, 1), TrackBytes: trackBytes(len(events), 1),
+		Part: part, Code: code, Fades: len(events), begins: begins(events), FrameBytes: frameBytes(ticks, 1), TrackBytes: trackBytes(len(events), 1),
 	})
 	return code
 }

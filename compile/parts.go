@@ -64,7 +64,7 @@ func (c *compiler) part(lamp *kit.Lamp, l *kit.Layer, groups []int, name string,
 			See(r.At, "the routine").Do("take groups of lamps that the routine plays on"))
 		return nil, false
 	}
-	p := &part{name: name, of: r, timing: timing{ticks: lengthTicks(bound.Light.Length()), loops: name == "stay"}}
+	p := &part{name: name, of: r, timing: timing{ticks: lengthTicks(bound.Light.Length()), loops: name == "stay", full: !l.Show}}
 	if p.timing.ticks > program.MaxTicks {
 		c.list.Add(report.Errorf("limit", r.At, "routine %q is too long for a module", r.Name).
 			Against(fmt.Sprintf("%d ticks of 4 ms", p.timing.ticks), fmt.Sprintf("%d ticks (262 s)", program.MaxTicks), "docs/image-format.md, section 4").
@@ -148,14 +148,14 @@ func (p *part) events() (events []event) {
 	return events
 }
 
-// worst plays code and gives the most that a shown level misses what is wanted, levels. order holds the group behind each
+// worst plays code and gives the most that a shown level misses what is wanted at its tick, levels. order holds the group behind each
 // slot, as an index into tracks.
-func (p *part) worst(code *program.Routine, order []int, strict bool) float64 {
+func (p *part) worst(code *program.Routine, order []int) float64 {
 	worst := int32(0)
 	for tick, levels := range program.PlayRoutine(code, len(order)) {
 		for slot, i := range order {
 			samples := p.tracks[i].samples
-			worst = max(worst, missed(samples, min(tick, len(samples)-1), int32(levels[slot]), strict))
+			worst = max(worst, near(int32(levels[slot])*unit, samples[min(tick, len(samples)-1)]))
 		}
 	}
 	return float64(worst) / unit
@@ -191,8 +191,8 @@ func (c *compiler) code(p *part, order []int) *coded {
 	return known
 }
 
-// encodeParts gives the layer its routines. The slots stand in the order of the groups, or in the order in which the groups
-// first light if that makes the code shorter; neither looks at the wiring. It gives the group of each slot.
+// encodeParts gives the layer its routines. The slots stand in the order of the groups, or in another if that makes the code
+// shorter; none looks at the wiring. It gives the group of each slot.
 func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *program.Layer, facts *Layer) ([]int, bool) {
 	order, codes := c.shortest(p, len(facts.Groups))
 	if codes == nil {
@@ -215,7 +215,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 		events := one.events()
 		fades := len(events)
 		facts.Routines = append(facts.Routines, &Routine{
-			Part: one.name, Of: one.of, Code: code, Fades: fades, Busiest: busiest(events), WorstError: one.worst(code, order, c.strict),
+			Part: one.name, Of: one.of, Code: code, Fades: fades, begins: begins(events), WorstError: one.worst(code, order),
 			FrameBytes: frameBytes(one.ticks(), len(order)), TrackBytes: trackBytes(fades, len(order)),
 		})
 	}
@@ -226,7 +226,7 @@ func (c *compiler) encodeParts(m *kit.Module, l *kit.Layer, p parts, out *progra
 	return groups, true
 }
 
-// shortest encodes the parts in either order of slots and keeps the shorter; no codes when neither can be played.
+// shortest encodes the parts in each order of slots that is tried and keeps the shortest; no codes when none can be played.
 func (c *compiler) shortest(p parts, slots int) (order []int, codes []*program.Routine) {
 	size := 0
 	for _, try := range p.orders(slots) {
@@ -246,25 +246,4 @@ func (c *compiler) shortest(p parts, slots int) (order []int, codes []*program.R
 		}
 	}
 	return order, codes
-}
-
-// orders gives the orders of slots that are tried, as indices into the layer's groups.
-func (p parts) orders(slots int) [][]int {
-	plain := make([]int, slots)
-	for i := range plain {
-		plain[i] = i
-	}
-	var events []event
-	start := 0
-	for _, one := range p.all() {
-		for _, e := range one.events() {
-			e.tick += start
-			events = append(events, e)
-		}
-		start += one.ticks() + 1
-	}
-	if timely := byTime(events, slots); !slices.Equal(timely, plain) {
-		return [][]int{plain, timely}
-	}
-	return [][]int{plain}
 }

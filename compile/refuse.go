@@ -41,7 +41,7 @@ func (c *compiler) counts(out *Module) {
 		c.list.Add(report.Errorf("limit", m.At, "the program of module %q is too large", m.Name).
 			Because("the longest routines are %s", strings.Join(out.longestRoutines(), ", ")).
 			Against(fmt.Sprintf("%d bytes", size), fmt.Sprintf("%d bytes", program.MaxImageBytes), source).
-			Do("shorten these routines, scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
+			Do("shorten these routines, let their strokes reach each group as one (by: group), scatter fewer groups, or let a pattern repeat exactly: a repeat costs almost nothing"))
 	} else {
 		c.waits(out)
 	}
@@ -120,7 +120,7 @@ func (m *Module) starts(layer int) int {
 		case r.Part == "stay" && m.Program.Link == program.Follower && m.Program.Layers[layer].Linked:
 			ticks = restartTicks
 		}
-		worst = max(worst, min(r.Busiest*ticks, r.Fades))
+		worst = max(worst, r.busiest(ticks))
 	}
 	return worst
 }
@@ -166,13 +166,25 @@ func (c *compiler) frames(out *Module) {
 		Do("let shows take fewer groups, spread their strokes over more time, or let signals hold still"))
 }
 
-// busiest gives the most events of one tick.
-func busiest(events []event) int {
-	most := 0
-	at := map[uint16]int{}
-	for _, e := range events {
-		at[uint16(e.tick)]++
-		most = max(most, at[uint16(e.tick)])
+// begins lists the ticks of events in order.
+func begins(events []event) []int {
+	out := make([]int, len(events))
+	for i, e := range events {
+		out[i] = e.tick
+	}
+	slices.Sort(out)
+	return out
+}
+
+// busiest gives the most fades that begin within so many ticks in a row; after the last tick of a loop comes its first.
+func (r *Routine) busiest(ticks int) (most int) {
+	all := len(r.begins)
+	at := func(i int) int { return r.begins[i%all] + i/all*r.Code.Ticks }
+	for first, next := 0, 0; first < all; first++ {
+		for next < first+all && (next < all || r.Code.Loops) && at(next) < at(first)+ticks {
+			next++
+		}
+		most = max(most, next-first)
 	}
 	return most
 }

@@ -11,12 +11,9 @@ const DefaultError = 1.0
 
 // Options of a compilation. The zero value gives the defaults.
 type Options struct {
-	// Error is the most that a shown level may differ from the light wanted, in levels of 255; 0 means DefaultError; less
-	// than 1 counts as 1.
+	// Error is the most that a shown level may differ, in any frame, from the light wanted at that frame's very instant, in levels
+	// of 255; 0 means DefaultError; less than 1 counts as 1. Dark rests that would flicker are moved before (Layer.Moved).
 	Error float64
-	// Strict compares each frame with the light wanted at its very instant. Otherwise a light that moves may have the level
-	// anywhere within half a frame (2 ms) before and after: steep edges then need far fewer fades.
-	Strict bool
 	// Kept brings the fits of the compilations before; nil: there are none.
 	Kept *Fits
 	// Wanted is asked every few milliseconds, and may take its time; where it says no, compiling ends at once. nil: always.
@@ -81,10 +78,11 @@ type Routine struct {
 	Of         *kit.Routine // nil: a stay that holds what arrive left
 	Code       *program.Routine
 	Fades      int     // started in one run
-	Busiest    int     // fades started in one tick, at most
 	WorstError float64 // found by playing the code: the most that a shown level differs from what is wanted, levels of 255
 	FrameBytes int     // the same light as a table: one byte for each output every 10 ms
 	TrackBytes int     // the same fades as a track for each output
+
+	begins []int // the tick of every fade, in order
 }
 
 // LengthMS is how long the routine takes at its own pace, ms.

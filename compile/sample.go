@@ -20,6 +20,7 @@ type timing struct {
 	ticks int  // 1..65535
 	paced bool // the ticks divide the routine's length evenly, the last shows its end; else they are frames
 	loops bool // begins again at its last tick, which is not shown
+	full  bool // where the light rests at full it is shown in full: road signals are measured there
 }
 
 // shown is the number of ticks that are seen.
@@ -71,7 +72,7 @@ func (s *sampler) tracks(bound *kit.Bound, l *kit.Lamp, groups []int, when timin
 					return nil, err
 				}
 			}
-			all.tracks[row] = s.fit.track(all.shares[row], when.loops)
+			all.tracks[row] = s.fit.track(all.shares[row], when)
 		}
 		out[i] = all.tracks[row]
 	}
@@ -156,12 +157,9 @@ type fits struct {
 	wanted    wanted
 }
 
-func (f *fits) track(shares []float64, loops bool) *track {
-	samples, moved := snapRests(shares, !loops)
-	key := make([]byte, 0, 4*len(samples)+1)
-	if loops {
-		key = append(key, 1)
-	}
+func (f *fits) track(shares []float64, when timing) *track {
+	samples, moved := snapRests(shares, !when.loops)
+	key := append(make([]byte, 0, 3*len(samples)+2), flag(when.loops), flag(when.full))
 	for _, y := range samples {
 		key = append(key, byte(y), byte(y>>8), byte(y>>16))
 	}
@@ -169,7 +167,7 @@ func (f *fits) track(shares []float64, loops bool) *track {
 	if t == nil {
 		if t = f.keptTrack(string(key)); t == nil {
 			f.wanted.ask()
-			t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, loops), moves: slices.Min(samples) != slices.Max(samples)}
+			t = &track{samples: samples, fades: f.fitter.fit(samples, f.tolerance, when.loops, when.full), moves: slices.Min(samples) != slices.Max(samples)}
 			f.keepTrack(string(key), t)
 		}
 		f.memo[string(key)] = t
@@ -180,4 +178,11 @@ func (f *fits) track(shares []float64, loops bool) *track {
 		return &own
 	}
 	return t
+}
+
+func flag(set bool) byte {
+	if set {
+		return 1
+	}
+	return 0
 }

@@ -66,10 +66,8 @@ func sortEvents(events []event) {
 	})
 }
 
-// tokens writes sorted events as tokens, with waits between them and up to the end, and F set exactly where it changes. With
-// sticky, a tick goes on with the F of the tick before where it can; else every tick begins with its least F, which makes
-// ticks more alike.
-func tokens(events []event, ticks int, sticky bool) []token {
+// tokens writes moments as tokens, with waits between them and up to the end, and F set exactly where it changes.
+func tokens(moments []moment, ticks int) []token {
 	var out []token
 	now, over := 0, uint8(0)
 	wait := func(until int) {
@@ -79,33 +77,17 @@ func tokens(events []event, ticks int, sticky bool) []token {
 			now += n
 		}
 	}
-	emit := func(e event) {
-		if e.ticks != over {
-			over = e.ticks
-			out = append(out, token{kind: overToken, value: uint16(over)})
-		}
-		out = append(out, token{kind: fadeToken, slot: e.slot, value: uint16(e.level)})
-	}
-	for len(events) > 0 {
-		n := 1
-		for n < len(events) && events[n].tick == events[0].tick {
-			n++
-		}
-		tick := events[:n]
-		events = events[n:]
-		wait(tick[0].tick)
-		first := over
-		if !sticky || !mayLead(tick, first) {
-			first = tick[0].ticks
-		}
-		for _, e := range tick {
-			if e.ticks == first {
-				emit(e)
+	for _, m := range moments {
+		wait(m.events[0].tick)
+		for _, length := range m.overs {
+			if length != over {
+				over = length
+				out = append(out, overTo(over))
 			}
-		}
-		for _, e := range tick {
-			if e.ticks != first {
-				emit(e)
+			for _, e := range m.events {
+				if e.ticks == over {
+					out = append(out, token{kind: fadeToken, slot: e.slot, value: uint16(e.level)})
+				}
 			}
 		}
 	}
@@ -113,21 +95,4 @@ func tokens(events []event, ticks int, sticky bool) []token {
 	return out
 }
 
-// mayLead tells whether the fades of one length may come first in their tick: their slots have no other event in it.
-func mayLead(tick []event, ticks uint8) bool {
-	var leads, others [256]bool
-	any := false
-	for _, e := range tick {
-		if e.ticks == ticks {
-			leads[e.slot], any = true, true
-		} else {
-			others[e.slot] = true
-		}
-	}
-	for slot := range leads {
-		if leads[slot] && others[slot] {
-			return false
-		}
-	}
-	return any
-}
+func overTo(ticks uint8) token { return token{kind: overToken, value: uint16(ticks)} }

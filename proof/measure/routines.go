@@ -68,9 +68,9 @@ func (h Held) Figures(what string) []Figure {
 type LevelError struct {
 	Routines, Levels int
 	Stated           float64 // the greatest error that the compiler states
-	Moving           float64 // greatest, with the half frame of play that moving light has; wanted levels from 18 on
+	Lit              float64 // greatest in any tick; wanted levels from 18 on
 	Dark             float64 // the same below, where rests are moved to levels that do not flicker
-	Instant          float64 // mean over all levels, without any play
+	Mean             float64 // over all levels
 }
 
 // movedBelow is the level from which no rest is moved: the first of duty 16.
@@ -97,27 +97,20 @@ func LevelErrors(r *compile.Result) (LevelError, error) {
 					for slot, level := range levels {
 						want := wanted[slot]
 						tick := min(tick, len(want)-1)
-						least, most := want[tick], want[tick]
-						for _, next := range []int{tick - 1, tick + 1} {
-							if next >= 0 && next < len(want) {
-								middle := (want[tick] + want[next]) / 2
-								least, most = min(least, middle), max(most, middle)
-							}
-						}
-						miss := max(least-float64(level), float64(level)-most, 0)
+						miss := math.Abs(want[tick] - float64(level))
 						if want[tick] >= movedBelow {
-							out.Moving = max(out.Moving, miss)
+							out.Lit = max(out.Lit, miss)
 						} else {
 							out.Dark = max(out.Dark, miss)
 						}
-						sum += math.Abs(want[tick] - float64(level))
+						sum += miss
 						out.Levels++
 					}
 				}
 			}
 		}
 	}
-	out.Instant = sum / float64(max(out.Levels, 1))
+	out.Mean = sum / float64(max(out.Levels, 1))
 	return out, nil
 }
 
@@ -157,8 +150,8 @@ func sampled(m *compile.Module, l *compile.Layer, one *compile.Routine) ([][]flo
 func (e LevelError) Figures(what string) []Figure {
 	return []Figure{
 		{"level error stated by the compiler, greatest, " + what, e.Stated, "levels of 255", atMost(compile.DefaultError)},
-		{"level error by replay, half a frame of play, greatest, " + what, e.Moving, fmt.Sprintf("levels of 255, %d levels", e.Levels), atMost(compile.DefaultError + 1.0/256)},
+		{"level error by replay, greatest, " + what, e.Lit, fmt.Sprintf("levels of 255, %d levels", e.Levels), atMost(compile.DefaultError + 1.0/256)},
 		{"the same below level 18, where rests are moved, " + what, e.Dark, "levels of 255", Goal{}},
-		{"level error by replay, no play, mean, " + what, e.Instant, "levels of 255", Goal{}},
+		{"level error by replay, mean, " + what, e.Mean, "levels of 255", Goal{}},
 	}
 }
