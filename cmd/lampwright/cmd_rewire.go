@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"lampwright/job"
@@ -95,6 +96,9 @@ func (c rewireCommand) edit(e *env, doc *job.Document, k *kit.Kit, m *kit.Module
 	var edits []source.Edit
 	for _, entry := range written.Wiring.Entries() {
 		key := entry.Name.Text
+		if slices.Equal(entry.Value.Numbers(), []int{0}) {
+			continue // none at all
+		}
 		var numbers []int
 		for _, old := range entry.Value.Numbers() {
 			if old == 0 { // none
