@@ -54,8 +54,9 @@ func (c makeCommand) Run(e *env) error {
 		return e.json(describe(c.Out, built, files))
 	}
 	e.say("%s", built.summary())
+	e.say("")
 	e.say("wrote %s into %s", count(len(files)+1, "file"), c.Out)
-	e.tell("next: lampwright prove %s, then lampwright load %s MODULE", c.Job, c.Job)
+	e.tell("next: lampwright prove %s, then lampwright load %s MODULE", shown(c.Job), shown(c.Job))
 	return nil
 }
 

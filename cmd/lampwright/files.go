@@ -61,6 +61,11 @@ func replace(path string, fill func(io.Writer) error) error {
 	return err
 }
 
+// sameName tells whether two names of results mean one file.
+func sameName(a, b string) bool {
+	return a != "" && b != "" && (filepath.Clean(a) == filepath.Clean(b) || sameFile(a, b))
+}
+
 func sameFile(a, b string) bool {
 	x, err := os.Stat(a)
 	if err != nil {

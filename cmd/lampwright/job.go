@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 
 	"lampwright/compile"
 	"lampwright/kit"
@@ -31,7 +32,9 @@ func (e *env) ready(path string, asJSON bool) (*built, error) {
 		return nil, err
 	}
 	if b == nil || list.HasErrors() {
-		e.tell("next: mend this, then run lampwright check %s", path)
+		if slices.ContainsFunc(list, func(d report.Diagnostic) bool { return d.Place.Line > 0 }) { // else the file itself could not be read
+			e.tell("next: mend this, then run lampwright check %s", shown(path))
+		}
 		return nil, found
 	}
 	return b, nil

@@ -162,7 +162,7 @@ func (c proveCommand) tellBroken(e *env, s proof.Standing) {
 	e.say("BROKEN  %s%s", at, s.What)
 	for _, b := range s.Breaches {
 		e.say("  %s", b.What)
-		e.say("  see: lampwright play %s --script \"%s\"", c.Job, b.Script)
+		e.say("  see: lampwright play %s --script \"%s\"", shown(c.Job), b.Script)
 		e.say("  next: %s", b.Mend)
 	}
 	for _, p := range s.Problems {
