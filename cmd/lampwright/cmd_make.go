@@ -43,6 +43,9 @@ func (c makeCommand) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	if err := built.hasModules(e, "make"); err != nil {
+		return err
+	}
 	files, err := built.files()
 	if err != nil {
 		return err

@@ -69,6 +69,15 @@ func (b *built) layers(shows bool) int {
 	return n
 }
 
+// hasModules refuses a job of lamps alone where there would be nothing to do.
+func (b *built) hasModules(e *env, doing string) error {
+	if len(b.modules) > 0 {
+		return nil
+	}
+	e.problem("the job has no module: there is nothing to "+doing, "write one under modules:, with its board, its lamp and its wiring")
+	return found
+}
+
 // module finds a module by name.
 func (b *built) module(e *env, name string) (*module, error) {
 	var names []string
