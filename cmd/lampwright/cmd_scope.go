@@ -2,9 +2,7 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"os"
 	"slices"
 	"strings"
 
@@ -57,7 +55,7 @@ func (c scopeCommand) Run(e *env) error {
 		e.problem(fmt.Sprintf("there is no road function %q", c.Road), next)
 		return badUsage
 	}
-	text, err := readScope(c.Record)
+	text, err := readBounded(c.Record, feed.MaxScopeBytes)
 	if err != nil {
 		return e.fileProblem("read", c.Record, err)
 	}
@@ -90,16 +88,6 @@ func (c scopeCommand) Run(e *env) error {
 		return err
 	}
 	return judged(out.Doubts).orNil()
-}
-
-// readScope reads a record, and no more than one byte above what is read at all: a device may never end.
-func readScope(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, feed.MaxScopeBytes+1))
 }
 
 func (c scopeCommand) tell(e *env, out scoped) error {
