@@ -146,6 +146,35 @@ func TestPowerComesFromBatteryAndWires(t *testing.T) {
 	}
 }
 
+// A module that its turn wire alone feeds bridges 6 ms more: from 13 V, (11.75 − 4.9) V / 0.3 V/ms + 6 ms = 28.83 ms. A feed that falls short of
+// what the controller needs, however often it changes, makes it no longer; and its RAM lives through a pause of 0.8 s, and no longer.
+func TestTurnFedModuleBridgesAndRemembers(t *testing.T) {
+	k := pair(t)
+	turn, _ := k.Input("turn-lh")
+	k.Modules[0].Fed = kit.Fed{Only: turn}
+	for script, want := range map[string][]string{
+		"turn-lh@1s..2s turn-lh@2700ms..3s":                                                   {"on at 1000000", "off at 2028833", "on at 2700000 alive", "off at 3028833"},
+		"turn-lh@1s..2s turn-lh@2900ms..3s":                                                   {"on at 1000000", "off at 2028833", "on at 2900000", "off at 3028833"},
+		"turn-lh@1s..3s supply=4V@2s..2010ms supply=3V@2010ms..2020ms supply=4.5V@2020ms..4s": {"on at 1000000", "off at 2028833"},
+	} {
+		var got []string
+		on := false
+		for _, c := range drive(t, k, script, 5*s).Modules[0] {
+			if c.Powered != on {
+				word := map[bool]string{true: "on", false: "off"}[c.Powered]
+				if word += fmt.Sprintf(" at %d", c.At); c.Powered && c.Lived {
+					word += " alive"
+				}
+				got = append(got, word)
+			}
+			on = c.Powered
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: %v, want %v", script, got, want)
+		}
+	}
+}
+
 // The reservoir of 100 µF empties by 0.3 V/ms and feeds the regulator down to 4.9 V: from 13 V, (12.45 − 4.9) V / 0.3 V/ms = 25.17 ms.
 func TestReservoirBridgesDips(t *testing.T) {
 	lost := func(script string) (all []units.Time) {

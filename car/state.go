@@ -53,6 +53,9 @@ type held struct {
 func newState(d *driver, m *kit.Module) *state {
 	n := len(d.kit.Inputs)
 	s := &state{d: d, m: m, uses: make([]bool, n), levels: make([]bool, n), next: make([]int, n), turns: d.line.Turns(), enough: m.Board.Input.HighFrom()}
+	if m.TurnFed() {
+		s.tank.spare = bridged
+	}
 	for i, in := range d.kit.Inputs {
 		if in.Shares != nil {
 			continue // no pin of the board

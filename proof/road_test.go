@@ -21,11 +21,13 @@ import (
 const (
 	stopLatency = 5 * ms   // a steady stop, at full light
 	turnLatency = 12 * ms  // a turn, its first light
-	turnFull    = 700 * ms // a held turn, all of it: its sweep is at most as long as the longest flash of the scripts
-	turnDark    = 20 * ms  // between two flashes, filter included
-	flashGap    = 700 * ms // the longest pause between two flashes
-	aftermath   = 30 * ms  // filters and frames, after which only leaving and keeping dark go on
-	settled     = 25 * ms  // any input, to its first frame
+	turnFull    = 700 * ms // a held turn, all of it: its sweep is at most as long as the longest flash of the scripts,
+	// or as the longest press of the wire so far that a flasher could make: up to flashMost
+	flashMost = 900 * ms
+	turnDark  = 20 * ms  // between two flashes, filter included
+	flashGap  = 700 * ms // the longest pause between two flashes
+	aftermath = 30 * ms  // filters and frames, after which only leaving and keeping dark go on
+	settled   = 25 * ms  // any input, to its first frame
 )
 
 // road holds one module to all that.
@@ -51,6 +53,7 @@ type wire struct {
 	since time.Duration // of its last change, or long ago
 	never bool          // it was never on
 	acted time.Duration // when it was last on for long enough to be acted on, or long ago
+	press time.Duration // the longest so far, up to flashMost
 	lit   outputs       // lit at any time since it last changed
 	read  feed.Delay    // how long the module may take to see a change, at worst; zero where it answers as usual
 	brake *wire         // of a turn wire that lights for the brake too: the brake
@@ -188,6 +191,9 @@ func (w *wire) to(at time.Duration) {
 		if !w.on || to > at {
 			return
 		}
+		if long := to - from; long <= flashMost+turnLatency {
+			w.press = max(w.press, long)
+		}
 		w.on, w.since, w.lit = false, to, 0
 		w.next++
 	}
@@ -231,7 +237,7 @@ func (r *road) see(v seen) {
 			if w.held(end, turnLatency+w.late) {
 				r.hold(v, of.Name+" is on: its first light", free&w.lit != 0)
 			}
-			if w.held(end, turnFull+w.late) {
+			if w.held(end, max(turnFull, w.press)+w.late) {
 				r.hold(v, of.Name+" is held: full", free&r.ends[i]&^v.full == 0)
 			}
 		}

@@ -34,7 +34,7 @@ signals:
 `
 
 // A module that is fed by its turn wire alone starts anew with every flash. It learns the flasher's pace through its EEPROM: the first flash
-// is plain or quick, and from the third on the sweep ends with the click. At 12 V what the reservoir bridges is just enough to store it.
+// is plain or quick, and from the third on the sweep ends with the click. At 9.3 V what the board bridges is just enough to store it.
 func TestTurnFedModuleKeepsItsPace(t *testing.T) {
 	t.Parallel()
 	k, faults := kit.Parse("turnfed.yaml", []byte(turnFedJob), kit.NoFiles)
@@ -42,7 +42,7 @@ func TestTurnFedModuleKeepsItsPace(t *testing.T) {
 		t.Fatal(faults)
 	}
 	r := compiled(t, k)
-	for _, flasher := range []string{"~60/min:50%", "~90/min:50%", "~120/min:40%", "~75/min:66%", "~90/min:50% supply=12V"} {
+	for _, flasher := range []string{"~60/min:50%", "~90/min:50%", "~120/min:40%", "~75/min:66%", "~90/min:50% supply=9300mV"} {
 		presses := "turn-rh@500ms..12s" + strings.Fields(flasher)[0] + " turn-lh@500ms..12s" + flasher
 		line := conditions(t, presses)
 		spans := line.Spans("turn-lh")
