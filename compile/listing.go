@@ -3,6 +3,7 @@ package compile
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"lampwright/program"
 )
@@ -19,15 +20,34 @@ func (m *Module) Listing() string {
 	} else {
 		fmt.Fprintf(&b, "image %d bytes of %d, check %04x\n", len(m.Image), program.MaxImageBytes, m.ImageCheck())
 	}
-	fmt.Fprintf(&b, "%d layers of %d, %d of %d moving, %d fades of %d\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, m.MostFades())
+	fmt.Fprintf(&b, "%d of %d layers, %d of %d moving, %d of %d fades\n", len(p.Layers), program.MaxLayers, m.Moving, program.MaxMoving, m.Fades, m.MostFades())
 	for _, line := range m.Words() {
-		b.WriteString(line + "\n")
+		b.WriteString(Folded(line, "    ") + "\n")
 	}
 	m.listSafe(&b)
 	for i := range p.Layers {
 		m.listLayer(&b, i)
 	}
 	return b.String()
+}
+
+// foldAt is how long a line may be before what stands in brackets goes onto one of its own, letters.
+const foldAt = 80
+
+// Folded puts what a long line says in brackets onto a line of its own, behind an indent.
+func Folded(line, indent string) string {
+	if head, rest, found := strings.Cut(line, " ("); found && utf8.RuneCountInString(line) > foldAt {
+		return head + "\n" + indent + "(" + rest
+	}
+	return line
+}
+
+// many gives "1 tick" or "3 ticks".
+func many(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func linkWord(r program.LinkRole) string {
@@ -49,6 +69,9 @@ func (m *Module) listSafe(b *strings.Builder) {
 		}
 		if t := m.turnAt(i); t != nil {
 			fmt.Fprintf(b, "  in%d  no pin: the turn on in%d, told apart from the stop by in%d\n", i+1, t.Wire+1, t.Reference+1)
+			continue
+		}
+		if i >= len(m.Of.Board.Inputs) {
 			continue
 		}
 		gap := ""
@@ -183,8 +206,11 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		case facts.Outage != nil:
 			name = facts.Outage.Name
 		}
-		fmt.Fprintf(b, "   %s: %s, %d ticks, %d bytes for %d fades, error %.2f levels; full frames would take %.1f times as much, tracks %.1f times\n",
-			r.Part, name, r.Code.Ticks, len(r.Code.Code), r.Fades, r.WorstError, r.FrameRatio(), r.TrackRatio())
+		fmt.Fprintf(b, "   %s: %s, %s, %s for %s, error %.2f levels\n", r.Part, name, many(r.Code.Ticks, "tick"), many(len(r.Code.Code), "byte"), many(r.Fades, "fade"), r.WorstError)
+		fmt.Fprintf(b, "      full frames would take %.1f times as much, tracks %.1f times\n", r.FrameRatio(), r.TrackRatio())
+		if l.Pace >= 0 && r.Part == "arrive" {
+			b.WriteString("      its times are stretched or squeezed: the end comes with the flasher's click\n")
+		}
 		for _, line := range program.Disassemble(r.Code, l.Slots) {
 			b.WriteString("   " + line + "\n")
 		}

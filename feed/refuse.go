@@ -73,7 +73,7 @@ func (d *derivation) judge() {
 	if ns := d.onNS(); ns > d.onLimitNS() {
 		next := "take the signal from a wire that is not pulsed"
 		if d.road == "stop" && d.feed.TestPulse.Width == 0 {
-			next = "look for test pulses with a scope while the lamp is off and enter their width: where it is known that they are short, the module answers sooner"
+			next = "look for test pulses with a scope while the lamp is off and enter them, as in test-pulse: {width: 0.3 ms, every: 100 ms}: where it is known that they are short, the module answers sooner"
 		}
 		d.list.Add(d.finding(report.Caution, "feed-answers-late", "the input follows its wire by up to %s", ms(ns)).
 			Because("low parts of up to %s come between the %d highs that it takes", ms(d.cycle.gap), d.on).

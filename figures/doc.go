@@ -54,6 +54,15 @@ type Sheet struct {
 	Char          float64 // width of one letter of a label
 	Line          float64 // height of one line of text
 	Pitch         float64 // most distance between neighbouring LEDs: small lamps are not blown up beyond it
+	Name          float64 // room below a lamp for its name; 0: a line and a quarter
+}
+
+// nameRoom is the room below a lamp for its name.
+func (s Sheet) nameRoom() float64 {
+	if s.Name > 0 {
+		return s.Name
+	}
+	return s.Line * (1 + nameGap)
 }
 
 // Scene is the lamps of a kit laid out on a sheet. All lengths are dots, x to the right and y down.

@@ -66,16 +66,16 @@ const slack = 1.001
 // layOut makes the scene at a scale.
 func layOut(lamps []*lamp.Lamp, pitches []float64, sheet Sheet, scale float64) *Scene {
 	s := &Scene{Scale: scale, sheet: sheet}
-	char, line := sheet.Char/scale, sheet.Line/scale // mm
+	char, line, name := sheet.Char/scale, sheet.Line/scale, sheet.nameRoom()/scale // mm
 	y := line / 2
 	var views [][]block
 	var widest float64
 	for _, end := range []lamp.End{lamp.Rear, lamp.Front} {
-		blocks := blocksOf(lamps, end, char, line)
+		blocks := blocksOf(lamps, end, char, name)
 		if len(blocks) == 0 {
 			continue
 		}
-		if collide(blocks) {
+		if sink(blocks); collide(blocks) {
 			flow(blocks, 2*char)
 		} else {
 			squeeze(blocks, 3*line)
@@ -131,7 +131,7 @@ func shortName(name string) string {
 }
 
 // blocksOf gives the lamps of one end of the vehicle at their true places in the view.
-func blocksOf(lamps []*lamp.Lamp, end lamp.End, char, line float64) []block {
+func blocksOf(lamps []*lamp.Lamp, end lamp.End, char, name float64) []block {
 	var blocks []block
 	for i, l := range lamps {
 		box, ok := boundsOf(l)
@@ -146,7 +146,7 @@ func blocksOf(lamps []*lamp.Lamp, end lamp.End, char, line float64) []block {
 		blocks = append(blocks, block{
 			index: i, lamp: l, box: box, along: centre,
 			x: centre - width/2, y: -l.Place.At.Y - box.Height()/2,
-			width: width, height: box.Height() + line*(1+nameGap),
+			width: width, height: box.Height() + name,
 		})
 	}
 	return blocks
@@ -165,6 +165,25 @@ func boundsOf(l *lamp.Lamp) (lamp.Box, bool) {
 		Max: lamp.Point{X: max(box.Max.X, leds.Max.X+edge), Y: max(box.Max.Y, leds.Max.Y+edge)},
 	}, true
 }
+
+// sink moves lamps down that stand below another one, nearer to it than its name is high, until the name has its room: two strips one
+// over the other stay where they are on the vehicle. Lamps that mostly cover one another are left for flow.
+func sink(blocks []block) {
+	slices.SortStableFunc(blocks, func(a, b block) int { return cmp.Compare(a.middle(), b.middle()) })
+	where := slices.Clone(blocks) // as on the vehicle
+	for i, b := range where {
+		for k, above := range where[:i] {
+			across := math.Abs(above.along-b.along) < (above.box.Width()+b.box.Width())/2
+			cover := (above.box.Height()+b.box.Height())/2 - (b.middle() - above.middle())
+			if across && cover <= min(above.box.Height(), b.box.Height())/2 {
+				blocks[i].y = max(blocks[i].y, blocks[k].y+blocks[k].height)
+			}
+		}
+	}
+}
+
+// middle is the height of a lamp's middle on the sheet, y down.
+func (b block) middle() float64 { return b.y + b.box.Height()/2 }
 
 // collide tells whether two blocks overlap.
 func collide(blocks []block) bool {

@@ -3,6 +3,7 @@ package figures
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -47,18 +48,27 @@ type ledShare struct {
 // terminalPitch is the most room from LED to LED, dots: small lamps are not blown up beyond it.
 const terminalPitch = 2
 
+// terminalName is the room for a lamp's name, dots: a row, what is lost where the lamp ends within one, and one to settle.
+const terminalName = 5
+
 // NewTerminal lays lamps out for a terminal.
 func NewTerminal(lamps []*lamp.Lamp, o TerminalOptions) *Terminal {
 	columns := max(o.Columns, 20)
 	t := &Terminal{colour: o.Colour, cols: columns}
-	t.scene = Arrange(lamps, Sheet{Width: float64(columns), Height: float64(2 * o.Rows), Char: 1, Line: 2, Pitch: terminalPitch})
-	t.rows = int(math.Ceil(t.scene.Height/2)) + 1
+	t.scene = Arrange(lamps, Sheet{Width: float64(columns), Height: float64(2 * o.Rows), Char: 1, Line: 2, Pitch: terminalPitch, Name: terminalName})
+	t.rows = int(math.Ceil(t.scene.Height/2)) + 2
 	t.cells = make([]cell, t.cols*t.rows)
-	for _, p := range t.scene.Lamps {
-		t.outline(p)
+	for i := range t.scene.Lamps {
+		p := &t.scene.Lamps[i]
+		p.settle()
+		if t.colour {
+			t.outline(*p)
+		} else {
+			t.part(p)
+		}
 		for i, led := range p.LEDs {
-			for _, at := range t.spots(p, led.At) {
-				if d := t.dot(at.x, at.y); d != nil {
+			for _, at := range t.spots(*p, led.At) {
+				if d := t.dot(*p, at); d != nil {
 					d.add(p.Index, p.LEDs[i].Group, tintOf(led.Colour))
 				}
 			}
@@ -69,10 +79,21 @@ func NewTerminal(lamps []*lamp.Lamp, o TerminalOptions) *Terminal {
 	}
 	for _, p := range t.scene.Lamps {
 		name := p.Name
-		row := int(math.Ceil(p.max.y / 2)) // the first row that the lamp does not touch
-		t.write(name.Text, int(math.Round(name.X-float64(utf8.RuneCountInString(name.Text))/2)), row)
+		row := t.below(p)
+		// Rounded to the outside, so that the names of two hands stand as their lamps do.
+		col := name.X - float64(utf8.RuneCountInString(name.Text))/2
+		t.write(name.Text, int(math.Floor(col+onEdge)), row)
 	}
+	for t.rows > 1 && !t.used(t.rows-1) {
+		t.rows--
+	}
+	t.rows++ // a blank one at the end
 	return t
+}
+
+// used tells whether anything stands in a row.
+func (t *Terminal) used(row int) bool {
+	return slices.ContainsFunc(t.cells[row*t.cols:(row+1)*t.cols], func(c cell) bool { return !c.empty() })
 }
 
 // spots gives the dots that a LED lights: in colour a square of four where LEDs stand far enough apart, so that a lamp reads as a
@@ -88,8 +109,9 @@ func (t *Terminal) spots(p Placed, led lamp.Point) []spot {
 // spot is a place on the screen, dots.
 type spot struct{ x, y float64 }
 
-func (t *Terminal) dot(x, y float64) *dotLEDs {
-	col, row := int(math.Floor(x)), int(math.Floor(y))
+// dot is where a spot of a lamp falls.
+func (t *Terminal) dot(p Placed, at spot) *dotLEDs {
+	col, row := p.column(at.x), int(math.Floor(at.y+onEdge))
 	if col < 0 || col >= t.cols || row < 0 || row >= 2*t.rows {
 		return nil
 	}
@@ -113,7 +135,7 @@ func (t *Terminal) outline(p Placed) {
 	}
 	for y := math.Floor(p.min.y); y < p.max.y; y++ {
 		for x := math.Floor(p.min.x); x < p.max.x; x++ {
-			if d := t.dot(x, y); d != nil && within(p, x+0.5, y+0.5) {
+			if d := t.dot(p, spot{x + 0.5, y + 0.5}); d != nil && within(p, x+0.5, y+0.5) {
 				d.inside = true
 			}
 		}

@@ -35,10 +35,10 @@ func check(d *Document) report.List {
 		}
 	}
 	for _, e := range d.Signals.Entries() {
-		c.runsSomething(e.Name, e.Value.Arrive, e.Value.Stay)
+		c.runsSomething(e.Name, e.Value.At)
 	}
 	for _, e := range d.Shows.Entries() {
-		c.runsSomething(e.Name, e.Value.Arrive, e.Value.Stay)
+		c.runsSomething(e.Name, e.Value.At)
 	}
 	return c.list
 }
@@ -142,6 +142,7 @@ func (c *checker) notGrid(b Body) {
 // oneOf holds a value to exactly one of two keys that each settle the other.
 func (c *checker) oneOf(at source.At, what, a, b string) {
 	switch {
+	case at.Where.Line == 0: // not keys with values, which was reported
 	case at.Has(a) && at.Has(b):
 		c.list.Add(report.Errorf("excluded-key", at.PlaceOf(b), "%s has both %q and %q", what, a, b).
 			See(at.PlaceOf(a), "the other one").
@@ -172,8 +173,8 @@ func (c *checker) stroke(s Stroke) {
 }
 
 // runsSomething refuses a signal or show without a routine.
-func (c *checker) runsSomething(name, arrive, stay source.Name) {
-	if !arrive.Given() && !stay.Given() {
+func (c *checker) runsSomething(name source.Name, at source.At) {
+	if at.Where.Line > 0 && !at.Has("arrive") && !at.Has("stay") {
 		c.list.Add(report.Errorf("missing-key", name.Where, "%q runs no routine", name.Text).
 			Expect("arrive, stay or both").Do("name a routine under arrive: or stay:"))
 	}

@@ -165,9 +165,8 @@ type Position struct{ X, Y units.Length }
 // DecodeSource reads [x, y].
 func (p *Position) DecodeSource(v source.Value) {
 	const expected = "two lengths with their units, as in [-720 mm, 900 mm]"
-	items := v.Items()
-	if v.Kind() != source.List || len(items) != 2 {
-		v.Fail("", expected)
+	items, ok := pair(v, expected)
+	if !ok {
 		return
 	}
 	items[0].Into(&p.X)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"fmt"
 	"strings"
 
 	"lampwright/report"
@@ -50,7 +51,10 @@ type Outputs struct {
 }
 
 // outputsExpected says what a list of outputs looks like.
-const outputsExpected = "outputs such as 1..12, 12..1, 7 or [19..24, 13..18]; none for a group that hangs on no output"
+const outputsExpected = "outputs such as 1..12, 12..1, 7 or [19..24, 13..18]; none for a group that hangs on no output, or alone for all of them"
+
+// InputLimit is the most inputs that any board has.
+const InputLimit = 8
 
 // noOutput is the word for a group that hangs on no output; such a run has the number 0.
 const noOutput = "none"
@@ -61,6 +65,14 @@ func (o Outputs) Numbers() (numbers []int) {
 		numbers = append(numbers, run.Numbers()...)
 	}
 	return numbers
+}
+
+// For lists the outputs of so many groups: none alone stands for all of them.
+func (o Outputs) For(groups int) []int {
+	if numbers := o.Numbers(); len(numbers) != 1 || numbers[0] != 0 {
+		return numbers
+	}
+	return make([]int, groups)
 }
 
 // String gives the outputs in the document's form.
@@ -168,7 +180,12 @@ func (p *Pin) DecodeSource(v source.Value) {
 		return
 	}
 	module, pin, found := strings.Cut(v.Text(), ".")
-	switch {
+	switch number, _ := ordinal(pin, InputLimit); {
+	case number > 0 && source.NameProblem(module) == "":
+		d := report.Errorf("bad-value", v.Place(), "%s cannot be %q: a pin is in1, in2 and so on", v.What(), v.Text()).
+			Expect("%s", expected).Do("write the pin's name")
+		d.Suggestion = fmt.Sprintf("%s.in%d", module, number)
+		v.Report(d)
 	case !found:
 		v.Fail("it names no pin", expected)
 	case source.NameProblem(module) != "":

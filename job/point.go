@@ -23,12 +23,26 @@ type Point struct {
 func (p *Point) DecodeSource(v source.Value) {
 	const expected = "a point [x, y] in millimetres, as in [6, 12]"
 	p.Where = v.Place()
-	items := v.Items()
-	if v.Kind() != source.List || len(items) != 2 {
-		v.Fail("", expected)
+	items, ok := pair(v, expected)
+	if !ok {
 		return
 	}
 	p.X, p.Y = coordinate(items[0]), coordinate(items[1])
+}
+
+// pair reads a list of two values.
+func pair(v source.Value, expected string) ([]source.Value, bool) {
+	items := v.Items()
+	if v.Kind() != source.List {
+		v.Fail("", expected)
+		return nil, false
+	}
+	if len(items) != 2 {
+		v.Report(report.Errorf("wrong-kind", v.Place(), "%s holds %d values, and two belong there", v.What(), len(items)).
+			Expect("%s", expected).Do("write two, with a point for decimals, as in 1.5"))
+		return nil, false
+	}
+	return items, true
 }
 
 // coordinate reads a bare number of millimetres or a length with its unit.

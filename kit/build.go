@@ -130,6 +130,9 @@ func (b *builder) unknown(what, name string, at report.Place, known, written []s
 		return
 	}
 	d := report.Errorf("unknown-name", at, "there is no %s called %q", what, name).DidYouMean(name, known)
+	if road := job.RoadMeant(name); what == "input" && slices.Contains(known, road) {
+		d.Suggestion = road
+	}
 	switch {
 	case d.Suggestion != "":
 		d = d.Do("write the suggested name, or add %s called %s", a(what), name)

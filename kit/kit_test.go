@@ -112,6 +112,7 @@ func TestFaultsAreTold(t *testing.T) {
 		{"unknown routine", "stay: full", "stay: fll", "unknown-name", "no routine called"},
 		{"unknown zone", "takes: block", "takes: blok", "unknown-name", "no zone called"},
 		{"unknown zone in a routine", "hold: {on: block}", "hold: {on: blok}", "pick", "no zone"},
+		{"part of a zone that is not there", "takes: block", "takes: block.9", "pick", "which has 4 groups"},
 		{"unknown path", "direction: outboard", "along: ris", "light-path", "path"},
 		{"unknown pin", "left.in5", "left.in9", "unknown-name", "has no input"},
 		{"unknown module", "left.in5", "lft.in5", "unknown-name", "no module called"},
@@ -363,4 +364,48 @@ func FuzzBuild(f *testing.F) {
 			Resolve(doc, NoFiles) // broken or not, it can be looked at
 		}
 	})
+}
+
+// What a builder wants dark is said by none, once for each group or once for all; what was forgotten is told.
+func TestDarkOnPurpose(t *testing.T) {
+	for _, c := range []struct {
+		wiring string
+		next   string // of the caution, or "" for none
+	}{
+		{"arrow: 1..6, block: none", ""},
+		{"arrow: 1..6, block: [none, none, none, none]", ""},
+		{"arrow: 1..6, block: [7..9, none]", ""},
+		{"arrow: 1..6", "name their outputs under wiring:, or write block: none there if they are to stay dark"},
+	} {
+		text := strings.Replace(base, "arrow: 1..6, block: 7..10", c.wiring, 1)
+		k, list := parse(t, text)
+		if k == nil {
+			t.Fatalf("%s: %v", c.wiring, list)
+		}
+		next := ""
+		for _, d := range list {
+			if d.ID == "loose-group" {
+				next += d.Next
+			}
+		}
+		if next != c.next {
+			t.Errorf("%s: next is %q", c.wiring, next)
+		}
+	}
+}
+
+// An input that is called as people call it is told of, also where another input's name is no slip of it.
+func TestOtherWordsForRoadInputs(t *testing.T) {
+	for name, road := range map[string]string{
+		"brake": "stop", "brakes": "stop", "brake-light": "stop", "brake-lights": "stop", "left-blinker": "turn-lh", "indicator-right": "turn-rh", "rh-turn": "turn-rh",
+		"parking-light": "tail", "backup": "reverse", "rear-fog": "fog", "glow": "", "stop": "", "turn-lh": "", "display": "",
+	} {
+		if got := job.RoadMeant(name); got != road {
+			t.Errorf("%s means %q", name, got)
+		}
+	}
+	_, list := parse(t, strings.Replace(base, "input: stop", "input: brake", 1))
+	if len(list) == 0 || list[len(list)-1].Suggestion != "stop" {
+		t.Errorf("brake: %v", list)
+	}
 }

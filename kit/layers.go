@@ -136,7 +136,8 @@ func (b *builder) takes(l *Layer, regions source.OneOrMany[job.Region]) {
 
 // nowhere reports a region that no lamp has.
 func (b *builder) nowhere(r job.Region, wrong report.List) {
-	if len(r.Names) == 2 {
+	hasZone := func(l *Lamp) bool { _, ok := l.Zone(r.Names[0]); return ok }
+	if len(r.Names) == 2 || r.Part != nil && slices.ContainsFunc(b.kit.Lamps, hasZone) {
 		b.placed(wrong, r.Where)
 		return
 	}

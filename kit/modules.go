@@ -1,9 +1,11 @@
 package kit
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"lampwright/board"
 	"lampwright/job"
@@ -78,7 +80,8 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 	for g := range m.Output {
 		m.Output[g] = -1
 	}
-	usedBy := map[int]int{} // output -> group
+	usedBy := map[int]int{}                  // output -> group
+	dark := make([]bool, len(m.Lamp.Groups)) // by the word none
 	before := b.list.Count(report.StopWork)
 	for _, e := range wiring.Entries() {
 		if m.Lamp.excused(e.Name.Text) {
@@ -89,7 +92,7 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 			b.placed(wrong, e.Name.Where)
 			continue
 		}
-		numbers := e.Value.Numbers()
+		numbers := e.Value.For(len(groups))
 		if len(numbers) != len(groups) {
 			b.add(report.Errorf("wiring", e.Value.Where, "%q has %s, but %s", e.Name.Text, count(len(groups), "group"), these(len(numbers))).
 				Because("each group hangs on one output").
@@ -98,8 +101,9 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 		}
 		for i, g := range groups {
 			o := numbers[i] - 1
-			if o < 0 {
-				continue // none: the document says so
+			if o < 0 { // none: the document says so
+				dark[g] = true
+				continue
 			}
 			at := e.Value.Where
 			switch other, taken := usedBy[o]; {
@@ -118,15 +122,15 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 		}
 	}
 	if m.Lamp.whole() && b.list.Count(report.StopWork) == before { // else groups are loose because of what was reported
-		b.loose(m)
+		b.loose(m, dark)
 	}
 }
 
-// loose finds groups that hang on no output.
-func (b *builder) loose(m *Module) {
+// loose finds groups that hang on no output and of which the document does not say so.
+func (b *builder) loose(m *Module, dark []bool) {
 	var loose []string
 	for g, o := range m.Output {
-		if o < 0 {
+		if o < 0 && !dark[g] {
 			loose = append(loose, m.Lamp.Groups[g].Name)
 		}
 	}
@@ -134,10 +138,11 @@ func (b *builder) loose(m *Module) {
 	case 0:
 	case 1:
 		b.add(report.Cautionf("loose-group", m.At, "module %q: 1 group hangs on no output: %s", m.Name, loose[0]).
-			Because("it stays dark whatever a routine says").Do("name its output under wiring:, or leave it dark on purpose"))
+			Because("it stays dark whatever a routine says").Do("name its output under wiring:, or write none there if it is to stay dark"))
 	default:
+		pattern, _, _ := strings.Cut(loose[0], ".")
 		b.add(report.Cautionf("loose-group", m.At, "module %q: %d groups hang on no output: %s", m.Name, len(loose), listed(loose)).
-			Because("they stay dark whatever a routine says").Do("name their outputs under wiring:, or leave them dark on purpose"))
+			Because("they stay dark whatever a routine says").Do("name their outputs under wiring:, or write %s: none there if they are to stay dark", pattern))
 	}
 }
 
@@ -178,7 +183,7 @@ func (b *builder) inputs() {
 		in := &Input{Name: e.Name.Text, ActiveLow: e.Value.Active.Value == job.Low, OneTap: e.Value.OneTap, At: e.Name.Where}
 		if slices.Contains(Roads, in.Name) {
 			in.Road = in.Name
-		} else if near := report.Suggest(in.Name, Roads); near != "" {
+		} else if near := cmp.Or(job.RoadMeant(in.Name), report.Suggest(in.Name, Roads)); near != "" {
 			b.add(report.Cautionf("input-name", e.Name.Where, "%q is read as a switch for shows", in.Name).
 				Because("only %s are road signals", listed(Roads)).Do("write %s if the road signal is meant", near))
 		}

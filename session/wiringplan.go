@@ -95,7 +95,7 @@ func wiringEdits(s *State, m *kit.Module, outputOf []int) []source.Edit {
 	written := make([]bool, len(outputOf))
 	for _, e := range doc.Wiring.Entries() {
 		numbers := outputsOf(groupsNamed(m.Lamp, e.Name.Text), outputOf, written)
-		if !slices.Equal(numbers, e.Value.Numbers()) {
+		if !slices.Equal(numbers, e.Value.For(len(numbers))) {
 			edits = append(edits, source.Set(at.With(e.Name.Text), job.OutputsValue(numbers)))
 		}
 	}

@@ -18,6 +18,19 @@ type Decoder interface{ DecodeSource(v Value) }
 // Words is a text type of which only some words are allowed.
 type Words interface{ Words() []string }
 
+// Meanings is a type of words, or a struct, that knows what else people call its words or keys: in lower case, with the word meant.
+type Meanings interface{ Meant() map[string]string }
+
+// meant gives what is meant by a word for which there is another here, or the nearest of the words that there are.
+func meant(of any, word string, known []string) string {
+	if m, ok := of.(Meanings); ok {
+		if is := m.Meant()[strings.ToLower(word)]; is != "" {
+			return is
+		}
+	}
+	return report.Suggest(word, known)
+}
+
 // Decode fills the struct that into points to. Every fault of the document is
 // in the list, sorted by place; what could be read is filled in all the same.
 // It panics when the struct itself is not fit for reading, which is a fault of
@@ -133,7 +146,7 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 	}
 	keys := map[string]report.Place{}
 	first := map[string]report.Place{}
-	var meant []string
+	var slips []string
 	for _, e := range n.entries {
 		place := d.file.place(e.key)
 		if d.repeated(e.key.text, place, first) {
@@ -142,9 +155,9 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 		f, known := p.field(e.key.text)
 		if !known {
 			fault := report.Errorf("unknown-key", place, "there is no key %s here", show(e.key.text)).
-				Expect("%s", strings.Join(p.keys(), ", ")).
-				DidYouMean(e.key.text, p.keys()).Do("correct the key or delete it")
-			meant = append(meant, fault.Suggestion)
+				Expect("%s", strings.Join(p.keys(), ", ")).Do("correct the key or delete it")
+			fault.Suggestion = meant(target.Addr().Interface(), e.key.text, p.keys())
+			slips = append(slips, fault.Suggestion)
 			d.add(fault)
 			continue
 		}
@@ -154,17 +167,17 @@ func (d *decoder) structure(n *node, target reflect.Value, c context) {
 	if p.oneKey {
 		d.checkOneKey(n, p, c)
 	}
-	d.checkRequired(p, keys, meant, where, c)
+	d.checkRequired(p, keys, slips, where, c)
 	p.setPlace(target, where, keys)
 }
 
-// checkRequired reports the keys that are missing, all in one diagnostic; meant are those that were written with a slip, and
+// checkRequired reports the keys that are missing, all in one diagnostic; slips are those that were written with one, and
 // reported.
-func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, meant []string, where report.Place, c context) {
+func (d *decoder) checkRequired(p *plan, keys map[string]report.Place, slips []string, where report.Place, c context) {
 	var missing []string
 	next := ""
 	for _, f := range p.fields {
-		if _, written := keys[f.key]; f.required && !written && !slices.Contains(meant, f.key) {
+		if _, written := keys[f.key]; f.required && !written && !slices.Contains(slips, f.key) {
 			missing = append(missing, f.key)
 			if next == "" {
 				next = fmt.Sprintf("add %s: %s", f.key, cmp.Or(f.rules.such, "and what belongs to it"))

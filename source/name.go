@@ -2,6 +2,7 @@ package source
 
 import (
 	"strings"
+	"unicode"
 
 	"lampwright/report"
 )
@@ -44,17 +45,21 @@ func quoteRune(r rune) string {
 	return "\"" + string(r) + "\""
 }
 
+// plainLetters writes letters of European languages without their marks.
+var plainLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "æ", "ae", "œ", "oe", "ø", "o", "å", "a", "à", "a", "á", "a", "â", "a", "ã", "a",
+	"ç", "c", "è", "e", "é", "e", "ê", "e", "ë", "e", "ì", "i", "í", "i", "î", "i", "ï", "i", "ñ", "n", "ò", "o", "ó", "o", "ô", "o", "õ", "o", "ù", "u", "ú", "u", "û", "u", "ý", "y")
+
 // properName bends a text into a name, for suggestions. It may give "".
 func properName(text string) string {
 	name := strings.Map(func(r rune) rune {
 		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
-			return r
-		case r == ' ', r == '_', r == '-', r == '.':
+		case r == ' ', r == '_', r == '.':
 			return '-'
+		case r < unicode.MaxASCII && !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '-':
+			return -1
 		}
-		return -1
-	}, strings.ToLower(text))
+		return r
+	}, plainLetters.Replace(strings.ToLower(text)))
 	for strings.Contains(name, "--") {
 		name = strings.ReplaceAll(name, "--", "-")
 	}
@@ -73,6 +78,9 @@ func nameFault(text string, place report.Place) (report.Diagnostic, bool) {
 	}
 	d := report.Errorf("bad-name", place, "%s cannot be a name: %s", show(text), problem).
 		Expect("%s", NameExpected).Do("choose another name")
+	if strings.Contains(text, ":") {
+		return d.Do("write a blank after the colon"), true
+	}
 	d.Suggestion = properName(text)
 	if d.Suggestion != "" {
 		d.Next = "write the suggested name here and wherever it is used"

@@ -31,8 +31,10 @@ func (d *decoder) text(n *node, target reflect.Value, c context) {
 				return
 			}
 		}
-		d.add(report.Errorf("bad-value", d.file.place(n), "%s cannot be %s", c.what, show(n.text)).
-			Expect("%s", expected).DidYouMean(n.text, words.Words()).Do("write one of the expected words"))
+		fault := report.Errorf("bad-value", d.file.place(n), "%s cannot be %s", c.what, show(n.text)).
+			Expect("%s", expected).Do("write one of the expected words")
+		fault.Suggestion = meant(words, n.text, words.Words())
+		d.add(fault)
 		return
 	}
 	if runes := utf8.RuneCountInString(n.text); c.rules.long > 0 && runes > c.rules.long {
@@ -102,7 +104,19 @@ func (d *decoder) boolean(n *node, target reflect.Value, c context) {
 		target.SetBool(n.text == "true")
 		return
 	}
-	d.wrongKind(n, c, "true or false")
+	const expected = "true or false"
+	if n.kind != Scalar {
+		d.wrongKind(n, c, expected)
+		return
+	}
+	fault := report.Errorf("wrong-kind", d.file.place(n), "%s cannot be %s", c.what, show(n.text)).Expect(expected).Do("write it in that form")
+	switch strings.ToLower(n.text) {
+	case "yes", "y", "on", "true":
+		fault.Suggestion = "true"
+	case "no", "n", "off", "false":
+		fault.Suggestion = "false"
+	}
+	d.add(fault)
 }
 
 // quantity reads a type that reads itself from text, such as a length.

@@ -68,7 +68,9 @@ func ShapeOf(t reflect.Type) Shape {
 	case builtin:
 		return self.shape()
 	case Shaper:
-		return self.Shape()
+		shape := self.Shape()
+		shape.Type = t
+		return shape
 	case Decoder:
 		panic("source: " + t.String() + " does not describe its shape")
 	case encoding.TextUnmarshaler:

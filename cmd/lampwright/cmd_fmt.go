@@ -60,7 +60,7 @@ func (c fmtCommand) Run(e *env) error {
 			e.say("%s is in order", c.Job)
 		case c.Check:
 			e.say("%s is not in order", c.Job)
-			e.tell("next: lampwright fmt %s", c.Job)
+			e.tell("next: lampwright fmt %s", shown(c.Job))
 		default:
 			e.say("put %s in order", c.Job)
 		}

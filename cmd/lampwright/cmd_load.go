@@ -15,7 +15,7 @@ type loadCommand struct {
 	Serial     string `help:"Load over the serial line in the module's plug: the port of the adapter, such as /dev/ttyUSB0 or COM3." placeholder:"PORT"`
 	Port       string `help:"Where the programmer or a loader of another make is, such as /dev/ttyUSB0 or COM3; left out, USB." placeholder:"PORT"`
 	Programmer string `help:"The programmer, as avrdude names it; left out, usbasp on USB and arduino (a loader in the module) on a port." placeholder:"NAME"`
-	Baud       int    `help:"Speed of a programmer's port, bits a second; many older loaders want 57600." placeholder:"N"`
+	Baud       *int   `help:"Speed of a programmer's port, bits a second; many older loaders want 57600." placeholder:"N"`
 	Walk       bool   `help:"Load the wiring walk of the module's board instead: each press of any input lights the next output."`
 	Replace    bool   `help:"Load whatever lamp the module serves now."`
 	NoFuses    bool   `help:"Leave the fuses as they are."`
@@ -106,19 +106,24 @@ func (c loadCommand) usable(e *env) error {
 		for _, o := range []struct {
 			name  string
 			given bool
-		}{{"--port", c.Port != ""}, {"--programmer", c.Programmer != ""}, {"--baud", c.Baud != 0}, {"--no-fuses", c.NoFuses}} {
+		}{{"--port", c.Port != ""}, {"--programmer", c.Programmer != ""}, {"--baud", c.Baud != nil}, {"--no-fuses", c.NoFuses}} {
 			if o.given {
 				return problem("--serial and "+o.name+" do not go together", "--serial alone loads over the module's plug; leave one of the two out")
 			}
 		}
 	}
+	if c.Baud != nil && *c.Baud <= 0 {
+		return problem(fmt.Sprintf("a port does not run at %d bits a second", *c.Baud), "leave --baud out, or write the loader's speed, such as --baud 57600")
+	}
 	switch {
+	case c.Baud != nil && c.Port == "":
+		return problem("--baud belongs to --port", "name the port of the programmer, or leave --baud out")
 	case c.Read && (c.Walk || c.Replace || c.NoFuses):
 		return problem("--read writes nothing", "leave --walk, --replace and --no-fuses out, or --read")
 	case c.Job == "" && !c.Read:
 		return problem("the job file is missing", "name it after the command: lampwright load my-tail.yaml rear-lh")
 	case c.Module == "" && !c.Read:
-		return problem("the module is missing", "name it after the job file: lampwright load "+c.Job+" rear-lh")
+		return problem("the module is missing", "name it after the job file: lampwright load "+shown(c.Job)+" rear-lh")
 	}
 	return nil
 }
@@ -139,7 +144,11 @@ func (b *built) lampNamed(kit string, lamp int) string {
 
 // options say how avrdude is to be run.
 func (c loadCommand) options(e *env, hex string) loader.Options {
-	return loader.Options{HEX: hex, Programmer: c.Programmer, Port: c.Port, Baud: c.Baud, NoFuses: c.NoFuses, Program: e.getenv("LAMPWRIGHT_AVRDUDE")}
+	baud := 0
+	if c.Baud != nil {
+		baud = *c.Baud
+	}
+	return loader.Options{HEX: hex, Programmer: c.Programmer, Port: c.Port, Baud: baud, NoFuses: c.NoFuses, Program: e.getenv("LAMPWRIGHT_AVRDUDE")}
 }
 
 // heldName stands for the file that is read, where nothing is.
@@ -246,7 +255,7 @@ func (c loadCommand) tellResult(e *env, result loaded, keepsLoader bool) error {
 		}
 		next := "try every function on the bench before the lamp is sealed"
 		if c.Walk {
-			next = fmt.Sprintf("press any input, see what lights, and enter it with lampwright rewire %s %s", c.Job, c.Module)
+			next = fmt.Sprintf("press any input, see what lights, and enter it with lampwright rewire %s %s", shown(c.Job), c.Module)
 		} else if c.Serial != "" {
 			next = "try every function before the car is handed over"
 		}

@@ -43,6 +43,9 @@ func (c makeCommand) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	if err := built.hasModules(e, "make"); err != nil {
+		return err
+	}
 	files, err := built.files()
 	if err != nil {
 		return err
@@ -54,8 +57,9 @@ func (c makeCommand) Run(e *env) error {
 		return e.json(describe(c.Out, built, files))
 	}
 	e.say("%s", built.summary())
+	e.say("")
 	e.say("wrote %s into %s", count(len(files)+1, "file"), c.Out)
-	e.tell("next: lampwright prove %s, then lampwright load %s MODULE", c.Job, c.Job)
+	e.tell("next: lampwright prove %s, then lampwright load %s MODULE", shown(c.Job), shown(c.Job))
 	return nil
 }
 

@@ -41,6 +41,6 @@ func (c newCommand) Run(e *env) error {
 		return e.fileProblem("write", c.File, err)
 	}
 	e.say("wrote %s", c.File)
-	e.tell("next: change it, then run lampwright check %s", c.File)
+	e.tell("next: change it, then run lampwright check %s", shown(c.File))
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net"
 	"net/http"
 	"os"
@@ -62,20 +63,32 @@ func (c openCommand) Run(e *env) error {
 	}
 	listener, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", c.Port))
 	if err != nil {
-		e.problem(fmt.Sprintf("port %d cannot be had", c.Port), "leave --port out, or choose another")
-		return found
+		why := "another program may have it"
+		switch {
+		case c.Port < 0 || c.Port > 65535:
+			e.problem(fmt.Sprintf("there is no port %d", c.Port), "leave --port out, or choose 1024 to 65535")
+			return badUsage
+		case errors.Is(err, fs.ErrPermission):
+			why = "you do not have the right"
+		}
+		e.problem(fmt.Sprintf("port %d cannot be had: %s", c.Port, why), "leave --port out, or choose another from 1024 to 65535")
+		return lacking
 	}
 	config := web.Config{
 		Desk: desk, Folder: folder, Open: open, Key: rand.Text(), Host: listener.Addr().String(), Page: web.Page(),
 		Make: makeForPage, Prover: e.prover(),
 		Ports: loader.Ports, OpenPort: loader.Open,
-		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", job, module) },
+		LoadCommand: func(job, module string) string { return fmt.Sprintf("lampwright load %s %s", shown(job), module) },
 	}
 	page := web.New(config)
 	defer page.Close()
 
 	address := fmt.Sprintf("http://%s/?key=%s", config.Host, config.Key)
-	e.say("%s is open at %s", c.Job, address)
+	what := c.Job
+	if what == "." {
+		what = "this folder"
+	}
+	e.say("%s is open at %s", what, address)
 	e.tell("next: work in the browser; Ctrl-C here ends it")
 	if !c.NoBrowser {
 		if err := startBrowser(address); err != nil {

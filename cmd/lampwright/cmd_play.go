@@ -102,6 +102,8 @@ func (c playCommand) sensible(e *env) error {
 		return refuse("a GIF shows the whole play", "leave --at out, or write a drawing with --svg")
 	case c.CSV == "-" && (c.JSON || c.SVG == "-"), c.SVG == "-" && c.JSON:
 		return refuse("two results cannot share standard output", "give one of them a file name")
+	case sameName(c.GIF, c.SVG) || sameName(c.GIF, c.CSV) || sameName(c.SVG, c.CSV):
+		return refuse("two results cannot share one file", "give each a name of its own")
 	case c.GIF == "-":
 		return refuse("a GIF is no text for the screen", "give it a file name")
 	case c.Frame < figures.MinFrame || c.Frame > units.Second || c.Frame%(10*units.Millisecond) != 0:

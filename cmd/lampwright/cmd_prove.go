@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"lampwright/proof"
@@ -59,6 +60,25 @@ type provenModule struct {
 	Problems  []string `json:"problems"`
 }
 
+// compared tells whether any word was compared at all: no proof is made of nothing.
+func (r proven) compared() bool {
+	return slices.ContainsFunc(r.Modules, func(m provenModule) bool { return m.Refreshes > 0 })
+}
+
+// butFor names the modules of which nothing was compared.
+func (r proven) butFor() string {
+	var names []string
+	for _, m := range r.Modules {
+		if m.Refreshes == 0 {
+			names = append(names, m.Module)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return ", but nothing of " + listing(names)
+}
+
 func (c proveCommand) Run(e *env) error {
 	if c.Faults {
 		return c.faults(e)
@@ -69,6 +89,9 @@ func (c proveCommand) Run(e *env) error {
 	}
 	built, presses, err := c.ready(e, c.Job, c.JSON)
 	if err != nil {
+		return err
+	}
+	if err := built.hasModules(e, "prove"); err != nil {
 		return err
 	}
 	line := presses.Timeline(c.Seed)
@@ -92,6 +115,7 @@ func (c proveCommand) Run(e *env) error {
 		result.Modules = append(result.Modules, one)
 		result.Proven = result.Proven && one.Proven
 	}
+	result.Proven = result.Proven && result.compared()
 	return c.tellResult(e, result)
 }
 
@@ -167,14 +191,20 @@ func (c proveCommand) tellResult(e *env, r proven) error {
 				e.say("  %s", p)
 			}
 		}
-		if r.Proven {
-			e.say("proven over %.1f s with these presses", r.Simulated)
-		} else {
+		switch {
+		case r.Proven:
+			e.say("proven over %.1f s with these presses%s", r.Simulated, r.butFor())
+		case !r.compared():
+			e.problem("nothing was compared, so nothing is proven: no module ever has its supply", "take the conditions out of the script that keep it from them, or press an input that feeds one")
+		default:
 			e.problem("the HEX does not do what the job says", "do not load it; report this with the job and the lines above")
 		}
 	}
-	if !r.Proven {
-		return unproven
+	switch {
+	case r.Proven:
+		return nil
+	case !r.compared():
+		return badUsage
 	}
-	return nil
+	return unproven
 }

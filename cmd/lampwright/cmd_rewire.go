@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"lampwright/job"
@@ -15,11 +16,11 @@ import (
 )
 
 type rewireCommand struct {
-	Job    string `arg:"" help:"The job file."`
-	Module string `arg:"" help:"The module whose lamp was soldered."`
-	List   string `help:"What lit on each output, instead of questions: \"1=arrow.3 2=arrow.1\"." placeholder:"PAIRS"`
-	DryRun bool   `help:"Show what would change and write nothing."`
-	JSON   bool   `name:"json" help:"Print the change as one JSON object."`
+	Job    string  `arg:"" help:"The job file."`
+	Module string  `arg:"" help:"The module whose lamp was soldered."`
+	List   *string `help:"What lit on each output, instead of questions: \"1=arrow.3 2=arrow.1\"." placeholder:"PAIRS"`
+	DryRun bool    `help:"Show what would change and write nothing."`
+	JSON   bool    `name:"json" help:"Print the change as one JSON object."`
 }
 
 func (rewireCommand) Help() string {
@@ -59,7 +60,7 @@ func (c rewireCommand) Run(e *env) error {
 		return err
 	}
 	if k == nil {
-		e.tell("next: mend this first; lampwright check %s", c.Job)
+		e.tell("next: mend this first; lampwright check %s", shown(c.Job))
 		return found
 	}
 	m, known := k.Module(c.Module)
@@ -73,8 +74,8 @@ func (c rewireCommand) Run(e *env) error {
 	}
 	w := &walk{env: e, module: m, outputOf: make([]int, len(m.Lamp.Groups))}
 	var err error
-	if c.List != "" {
-		err = w.list(c.List)
+	if c.List != nil {
+		err = w.list(*c.List)
 	} else {
 		err = w.ask(c.Job)
 	}
@@ -95,6 +96,9 @@ func (c rewireCommand) edit(e *env, doc *job.Document, k *kit.Kit, m *kit.Module
 	var edits []source.Edit
 	for _, entry := range written.Wiring.Entries() {
 		key := entry.Name.Text
+		if slices.Equal(entry.Value.Numbers(), []int{0}) {
+			continue // none at all
+		}
 		var numbers []int
 		for _, old := range entry.Value.Numbers() {
 			if old == 0 { // none
@@ -161,7 +165,7 @@ func (c rewireCommand) save(e *env, next *source.File, result rewired) error {
 		return nil
 	}
 	e.tell("the old text is %s", result.Before)
-	e.tell("next: lampwright load %s %s", c.Job, result.Module)
+	e.tell("next: lampwright load %s %s", shown(c.Job), result.Module)
 	return nil
 }
 

@@ -2,8 +2,7 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"os"
+	"math"
 	"slices"
 	"strings"
 
@@ -22,7 +21,8 @@ type scopeCommand struct {
 
 func (scopeCommand) Help() string {
 	return `Reads a record of one factory wire, says what the wire does and what the record cannot tell, and prints the feed to write
-under the input of the job. With --road it also says how the module would read the wire, and how much later it answers.
+under the input of the job. It also says how the module would read the wire, and how much later it answers; with --road as the wire
+of that road function, which it reads faster than a switch.
 
 Examples:
 
@@ -55,7 +55,7 @@ func (c scopeCommand) Run(e *env) error {
 		e.problem(fmt.Sprintf("there is no road function %q", c.Road), next)
 		return badUsage
 	}
-	text, err := readScope(c.Record)
+	text, err := readBounded(c.Record, feed.MaxScopeBytes)
 	if err != nil {
 		return e.fileProblem("read", c.Record, err)
 	}
@@ -90,16 +90,6 @@ func (c scopeCommand) Run(e *env) error {
 	return judged(out.Doubts).orNil()
 }
 
-// readScope reads a record, and no more than one byte above what is read at all: a device may never end.
-func readScope(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, feed.MaxScopeBytes+1))
-}
-
 func (c scopeCommand) tell(e *env, out scoped) error {
 	if c.JSON {
 		return e.json(out)
@@ -110,7 +100,7 @@ func (c scopeCommand) tell(e *env, out scoped) error {
 		e.say("the second function, as stop on a tail wire: %s, at most %g ms later on and off", out.Second, feed.SharedDelay.On.Milliseconds())
 	}
 	if out.Filter != "" {
-		e.say("the module reads it with %s: at most %g ms later on, %g ms later off", out.Filter, out.OnMS, out.OffMS)
+		e.say("the module answers at most %.0f ms later on, %.0f ms later off (filter: %s)", math.Ceil(out.OnMS), math.Ceil(out.OffMS), out.Filter)
 	}
 	if len(out.Doubts) > 0 {
 		e.say("")

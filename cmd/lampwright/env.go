@@ -48,7 +48,7 @@ func system(ctx context.Context) *env {
 }
 
 // plainColumns is the width of pictures that do not go to a terminal, unless COLUMNS says another.
-const plainColumns = 100
+const plainColumns = 80
 
 // canvas tells how large a picture may be and whether it may have colours.
 func (e *env) canvas(colour string) (columns, rows int, coloured, live bool) {

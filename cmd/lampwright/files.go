@@ -61,6 +61,21 @@ func replace(path string, fill func(io.Writer) error) error {
 	return err
 }
 
+// readBounded reads a file, and no more than one byte above what is taken at all: a device may never end.
+func readBounded(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, most+1))
+}
+
+// sameName tells whether two names of results mean one file.
+func sameName(a, b string) bool {
+	return a != "" && b != "" && (filepath.Clean(a) == filepath.Clean(b) || sameFile(a, b))
+}
+
 func sameFile(a, b string) bool {
 	x, err := os.Stat(a)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 
 	"lampwright/compile"
 	"lampwright/kit"
@@ -31,7 +32,9 @@ func (e *env) ready(path string, asJSON bool) (*built, error) {
 		return nil, err
 	}
 	if b == nil || list.HasErrors() {
-		e.tell("next: mend this, then run lampwright check %s", path)
+		if slices.ContainsFunc(list, func(d report.Diagnostic) bool { return d.Place.Line > 0 }) { // else the file itself could not be read
+			e.tell("next: mend this, then run lampwright check %s", shown(path))
+		}
 		return nil, found
 	}
 	return b, nil
@@ -64,6 +67,15 @@ func (b *built) layers(shows bool) int {
 		}
 	}
 	return n
+}
+
+// hasModules refuses a job of lamps alone where there would be nothing to do.
+func (b *built) hasModules(e *env, doing string) error {
+	if len(b.modules) > 0 {
+		return nil
+	}
+	e.problem("the job has no module: there is nothing to "+doing, "write one under modules:, with its board, its lamp and its wiring")
+	return found
 }
 
 // module finds a module by name.

@@ -64,6 +64,8 @@ type leave int
 
 // run does what the arguments say and gives the status to leave with.
 func run(args []string, e *env) (code int) {
+	out := &watched{Writer: e.out}
+	e.out = out
 	defer func() {
 		switch thrown := recover().(type) {
 		case nil:
@@ -72,22 +74,26 @@ func run(args []string, e *env) (code int) {
 		default:
 			panic(thrown)
 		}
+		if out.err != nil {
+			code = int(e.fileProblem("write", "standard output", out.err))
+		}
 	}()
 	args = habits(args)
 	if e.empty(args) {
 		return int(badUsage)
 	}
 	chosen, err := e.parser().Parse(args)
-	if err != nil {
+	switch {
+	case out.err != nil: // it was help that could not be written
+		return int(lacking)
+	case err != nil:
 		return int(e.usage(args, err))
 	}
-	out := &watched{Writer: e.out}
-	e.out = out
 	err = chosen.Run(e)
 	var s status
 	switch {
 	case out.err != nil:
-		return int(e.fileProblem("write", "standard output", out.err))
+		return int(lacking)
 	case err == nil:
 		return int(ok)
 	case errors.As(err, &s):

@@ -163,6 +163,35 @@ func TestProofIsTold(t *testing.T) {
 	}
 }
 
+// Nothing is never proven: neither a job of lamps alone nor a script under which no module has a supply.
+func TestNothingIsNotProven(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lamps.yaml")
+	text := "lampwright: 1\njob: {title: Lamps alone, use: show-only}\nlamps:\n  a:\n    place: {end: rear, side: LH, at: [-600 mm, 850 mm]}\n    leds:\n      - led: {name: eye, at: [0, 0], part: red-622}\n"
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	kitFolder := filepath.Join(filepath.Dir(path), "kit")
+	for _, args := range [][]string{{"prove", path}, {"prove", path, "--json"}, {"make", path, "-o", kitFolder}} {
+		code, out, errors := call(nil, args...)
+		if code != int(found) || out != "" || !strings.Contains(errors, "the job has no module: there is nothing to "+args[0]) {
+			t.Errorf("%v: status %d\n%s%s", args, code, out, errors)
+		}
+	}
+	if _, err := os.Stat(kitFolder); err == nil {
+		t.Error("an empty kit was made")
+	}
+	some := proven{Modules: []provenModule{{Module: "left", Proven: true}, {Module: "right", Proven: true, Refreshes: 5}}}
+	if got := some.butFor(); got != ", but nothing of left" {
+		t.Errorf("proven%s", got)
+	}
+	var out, errors bytes.Buffer
+	r := proven{Simulated: 2, Modules: []provenModule{{Module: "left", Proven: true}}}
+	err := proveCommand{}.tellResult(&env{out: &out, err: &errors}, r)
+	if got, _ := err.(status); got != badUsage || strings.Contains(out.String(), "proven over") || !strings.Contains(errors.String(), "nothing was compared") {
+		t.Errorf("status %d\n%s%s", got, out.String(), errors.String())
+	}
+}
+
 // Ctrl-C at a question leaves it at once, and so does the end of the answers.
 func TestWalkIsLeft(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "starter.yaml")

@@ -70,7 +70,7 @@ func (p pressing) read(e *env, k *kit.Kit) (script.Script, error) {
 	path, fromFile := strings.CutPrefix(p.Script, "@")
 	if fromFile {
 		var err error
-		if text, err = os.ReadFile(path); err != nil {
+		if text, err = readBounded(path, max(script.MaxTextBytes, script.MaxCSVBytes)); err != nil {
 			return script.Script{}, e.fileProblem("read", cmp.Or(path, "the file after @"), err)
 		}
 		name = path

@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"syscall"
+	"unicode"
+	"unicode/utf8"
 
 	"lampwright/report"
 )
@@ -72,6 +74,9 @@ func (e *env) fileProblem(doing, path string, err error) status {
 	if doing == "write" && errors.Is(err, fs.ErrNotExist) {
 		why, next = "there is no folder "+filepath.Dir(path), "make the folder first, or check its name"
 	}
+	if doing == "read" && errors.Is(err, fs.ErrPermission) {
+		next = "check its permissions"
+	}
 	e.problem(fmt.Sprintf("cannot %s %s: %s", doing, path, why), next)
 	return code
 }
@@ -102,6 +107,39 @@ func fileReason(err error) (why, next string, code status) {
 		why = call.Err.Error()
 	}
 	return why, "check the name and the folder", found
+}
+
+// shown writes a name of a file as it can be typed into a shell again.
+func shown(path string) string {
+	if strings.HasPrefix(path, "-") {
+		path = "." + string(filepath.Separator) + path
+	}
+	if !strings.ContainsFunc(path, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(`._-/\:~+,@%`, r)
+	}) {
+		return path
+	}
+	if strings.ContainsAny(path, "\"$`!") {
+		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	}
+	return `"` + path + `"`
+}
+
+// foldAt is how wide a line of text is at most where it can be folded, letters: a screen of 80 columns.
+const foldAt = 80
+
+// folded breaks a text at blanks so that no line is wider than a screen; what follows the first line stands behind an indent.
+func folded(text, indent string) string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && utf8.RuneCountInString(indent+line+" "+word) > foldAt {
+			lines, line = append(lines, line), word
+			continue
+		}
+		line = strings.TrimPrefix(line+" "+word, " ")
+	}
+	return strings.Join(append(lines, line), "\n"+indent)
 }
 
 // listing joins names for a sentence.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"lampwright/kit"
 	"lampwright/proof"
@@ -117,36 +116,22 @@ func (c proveCommand) tellFaults(e *env, r *proof.FaultReport) error {
 			c.tellBroken(e, s)
 		}
 	}
-	table := tabwriter.NewWriter(e.out, 0, 0, 2, ' ', 0)
-	for i, s := range r.Standings {
-		if s.Verdict() != proof.Weaker || i > 0 && alike(r.Standings[i-1], s) {
-			continue
-		}
-		what := s.What
-		for _, next := range r.Standings[i+1:] {
-			if !alike(s, next) {
-				break
-			}
-			what += " or " + next.State
-		}
-		fmt.Fprintf(table, "weaker\t%s\t%s\n", what, losses(s))
-		if s.Mend != "" {
-			fmt.Fprintf(table, "\t  better: %s\t\n", s.Mend)
+	for _, loss := range weaker(r) {
+		e.say("weaker  %s", strings.ReplaceAll(loss.what, "; ", "\n        "))
+		for _, fault := range loss.faults {
+			e.say("          %s", fault)
 		}
 	}
-	fmt.Fprintf(table, "held\t%s\t\n", strings.Join(held(r), ", "))
-	if err := table.Flush(); err != nil {
-		return err
-	}
+	e.say("held    %s", folded(strings.Join(held(r), ", "), "        "))
 	for _, a := range r.Assumed {
-		e.say("assumed: %s", a)
+		e.say("assumed: %s", folded(a, "         "))
 	}
 	where := fmt.Sprintf("on the engine, and on the HEX in %d runs, word by word", r.Runs)
 	if c.Quick {
 		where = "on the engine alone (--quick)"
 	}
-	e.say("%d faults, one at a time, under %d scripts each, %s: %d held, %d weaker, %d broken",
-		len(r.Standings)-1, r.Scripts, where, count[proof.Held], count[proof.Weaker], count[proof.Broken])
+	e.say("%d faults: %d held, %d weaker, %d broken", len(r.Standings)-1, count[proof.Held], count[proof.Weaker], count[proof.Broken])
+	e.say("tried one at a time, under %d scripts each, %s", r.Scripts, where)
 	if count[proof.Broken] > 0 {
 		e.problem("a single fault takes more than it may", "mend what is told above, then run it again")
 	}
@@ -162,7 +147,7 @@ func (c proveCommand) tellBroken(e *env, s proof.Standing) {
 	e.say("BROKEN  %s%s", at, s.What)
 	for _, b := range s.Breaches {
 		e.say("  %s", b.What)
-		e.say("  see: lampwright play %s --script \"%s\"", c.Job, b.Script)
+		e.say("  see: lampwright play %s --script \"%s\"", shown(c.Job), b.Script)
 		e.say("  next: %s", b.Mend)
 	}
 	for _, p := range s.Problems {
@@ -174,9 +159,40 @@ func (c proveCommand) tellBroken(e *env, s proof.Standing) {
 	e.say("")
 }
 
-// alike tells whether two faults of one part lose the same.
-func alike(a, b proof.Standing) bool {
-	return a.Part != "" && a.Part == b.Part && a.Verdict() == proof.Weaker && b.Verdict() == proof.Weaker && losses(a) == losses(b)
+// lost is what some faults take, each alone.
+type lost struct {
+	what   string   // the losses, the worst first
+	faults []string // in the order of the report, with what would leave more
+}
+
+// weaker gathers the faults that take something within the rules by what they take: that is what a builder asks, and there are fewer
+// losses than faults. States of one part that take the same stand in one line.
+func weaker(r *proof.FaultReport) (all []lost) {
+	part := "" // of the line written last
+	for i, s := range r.Standings {
+		if s.Verdict() != proof.Weaker {
+			part = ""
+			continue
+		}
+		what := losses(s)
+		at := slices.IndexFunc(all, func(l lost) bool { return l.what == what })
+		if at < 0 {
+			all = append(all, lost{what: what})
+			at = len(all) - 1
+		}
+		into := &all[at].faults
+		if part != "" && s.Part == part && losses(r.Standings[i-1]) == what {
+			(*into)[len(*into)-1] += " or " + s.State
+		} else {
+			*into = append(*into, s.What)
+		}
+		part = s.Part
+		if s.Mend != "" {
+			*into = append(*into, "  better: "+s.Mend)
+			part = ""
+		}
+	}
+	return all
 }
 
 func losses(s proof.Standing) string {

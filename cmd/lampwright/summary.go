@@ -7,6 +7,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"lampwright/compile"
 	"lampwright/program"
 )
 
@@ -66,7 +67,7 @@ func (b *built) wiring() string {
 	for _, m := range b.modules {
 		fmt.Fprintf(&text, "\n%s\n", m.Of.Name)
 		for _, line := range m.Words() {
-			fmt.Fprintf(&text, "  %s\n", line)
+			fmt.Fprintf(&text, "  %s\n", compile.Folded(line, "    "))
 		}
 		pins := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
 		for i, in := range b.kit.Inputs {

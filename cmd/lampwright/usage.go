@@ -46,6 +46,7 @@ func (e *env) usage(args []string, err error) status {
 		return e.noCommand(command, args)
 	}
 	what, next, _ := reword(err.Error())
+	next = strings.ReplaceAll(strings.ReplaceAll(next, `","`, ", "), `"`, "") // a list of words as the parser writes it
 	switch {
 	case command == "":
 		next = "lampwright --help lists the commands"
@@ -72,12 +73,12 @@ func (e *env) noCommand(word string, args []string) status {
 	what := fmt.Sprintf("there is no command %q", word)
 	for _, arg := range args {
 		if slices.Contains(known, arg) {
-			e.problem(what, fmt.Sprintf("the command comes first: lampwright %s %s", arg, word))
+			e.problem(what, fmt.Sprintf("the command comes first: lampwright %s %s", arg, shown(word)))
 			return badUsage
 		}
 	}
 	if _, err := os.Stat(word); err == nil {
-		e.problem(what, fmt.Sprintf("say what to do with the file: lampwright check %s, or one of %s", word, listing(known)))
+		e.problem(what, fmt.Sprintf("say what to do with the file: lampwright check %s, or one of %s", shown(word), listing(known)))
 		return badUsage
 	}
 	next := "use one of " + listing(known)
@@ -104,6 +105,8 @@ func habits(args []string) []string {
 	switch {
 	case len(args) == 0:
 		return []string{"--help"}
+	case args[0] == "help" && len(args) > 1 && args[1] == "help":
+		return []string{"--help"}
 	case args[0] == "help":
 		return append(slices.Clone(args[1:]), "--help")
 	case args[0] == "--version":
@@ -120,7 +123,7 @@ func (e *env) swapped(command, job, module string) error {
 	if info, err := os.Stat(module); err != nil || info.IsDir() {
 		return nil
 	}
-	e.problem(fmt.Sprintf("%s is no job file", job), fmt.Sprintf("the job file comes first: lampwright %s %s %s", command, module, job))
+	e.problem(fmt.Sprintf("%s is no job file", job), fmt.Sprintf("the job file comes first: lampwright %s %s %s", command, shown(module), job))
 	return badUsage
 }
 

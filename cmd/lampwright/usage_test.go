@@ -35,7 +35,7 @@ func TestUsage(t *testing.T) {
 		{"play my-tail.yaml --seed x", "--seed cannot be x: that is not a whole number", "lampwright play --help"},
 		{"play my-tail.yaml --speed fast", "--speed cannot be fast: that is not a number", "lampwright play --help"},
 		{"check my-tail.yaml --json=maybe", "--json cannot be maybe: it takes no value", "leave =maybe out"},
-		{"play my-tail.yaml --colour red", "--colour cannot be red", `write one of "auto","always","never"`},
+		{"play my-tail.yaml --colour red", "--colour cannot be red", "write one of auto, always, never"},
 		{"chekc my-tail.yaml", `there is no command "chekc"`, "did you mean check?"},
 		{"paint my-tail.yaml", `there is no command "paint"`, "use one of new, open, check, play"},
 		{"my-tail.yaml check", `there is no command "my-tail.yaml"`, "the command comes first: lampwright check my-tail.yaml"},
@@ -72,10 +72,20 @@ func TestUsage(t *testing.T) {
 // Words that newcomers try first lead to what they mean.
 func TestHabits(t *testing.T) {
 	for line, says := range map[string]string{
-		"": "First steps", "help": "First steps", "help play": "Press inputs and watch the lamps", "--version": "lampwright " + version, "-h": "First steps",
+		"": "First steps", "help": "First steps", "help help": "First steps", "help play": "Press inputs and watch the lamps", "--version": "lampwright " + version, "-h": "First steps",
 	} {
 		if code, out, errors := call(nil, strings.Fields(line)...); code != 0 || errors != "" || !strings.Contains(out, says) {
 			t.Errorf("%q: status %d\n%s%s", line, code, out, errors)
+		}
+	}
+}
+
+// Help that could not be written is told as such, and not as a slip of the builder.
+func TestHelpOntoAFullDisk(t *testing.T) {
+	for _, args := range [][]string{{"--help"}, {"make", "--help"}, {"help", "load"}, {}} {
+		code, _, errors := call(func(e *env) { e.out = full{} }, args...)
+		if code != int(lacking) || !strings.Contains(errors, "cannot write standard output: the disk is full") || strings.Count(errors, "error:") != 1 {
+			t.Errorf("%v: status %d\n%s", args, code, errors)
 		}
 	}
 }

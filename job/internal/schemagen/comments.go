@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -12,11 +13,13 @@ import (
 // under type.field.
 type comments map[string]string
 
-// readComments reads the comments of the Go files in folders. Two types of one
-// name would be confused; the packages read here have none.
+// readComments reads the comments of the Go files in folders. Of two types of one
+// name the first folder's is meant.
 func readComments(folders ...string) (comments, error) {
 	found := comments{}
+	var types []string // of the folders before
 	for _, folder := range folders {
+		here := comments{}
 		paths, err := filepath.Glob(filepath.Join(folder, "*.go"))
 		if err != nil {
 			return nil, err
@@ -29,7 +32,18 @@ func readComments(folders ...string) (comments, error) {
 			if err != nil {
 				return nil, err
 			}
-			found.add(file)
+			here.add(file)
+		}
+		for name, text := range here {
+			owner, _, _ := strings.Cut(name, ".")
+			if !slices.Contains(types, owner) {
+				found[name] = text
+			}
+		}
+		for name := range here {
+			if !strings.Contains(name, ".") {
+				types = append(types, name)
+			}
 		}
 	}
 	return found, nil

@@ -24,6 +24,21 @@ func TestTheCommittedSchemaIsFresh(t *testing.T) {
 	}
 }
 
+func TestTheReferencePageIsFresh(t *testing.T) {
+	folder := filepath.Join("..", "..")
+	page, err := os.ReadFile(filepath.Join(folder, "..", "docs", "job.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := referenceText(page, folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(page, want) {
+		t.Error("docs/job.md is older than the types; run go generate ./job")
+	}
+}
+
 // validator compiles the committed schema with a validator that is not ours.
 func validator(t *testing.T) *jsonschema.Resolved {
 	t.Helper()
