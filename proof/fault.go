@@ -31,10 +31,14 @@ func Faults(k *kit.Kit) []Fault {
 	var all []Fault
 	all = append(all, batteryFaults(k)...)
 	for _, m := range k.Modules {
+		part := "diode"
+		if m.Fed.Only != nil {
+			part = "wire to the supply"
+		}
 		for _, in := range feeders(m) {
 			all = append(all, Fault{
 				Condition: script.Condition{What: script.Feed, Where: car.FeedName(m, in), Is: script.Open},
-				What:      fmt.Sprintf("%s does not feed %s: its diode is open", in.Name, m.Name), At: m.Fed.At, modules: []*kit.Module{m},
+				What:      fmt.Sprintf("%s does not feed %s: its %s is open", in.Name, m.Name, part), At: m.Fed.At, modules: []*kit.Module{m},
 			})
 		}
 	}
