@@ -21,6 +21,7 @@ export const y = (s: Scene, p: Placed, mm: number) => p.view.top + (p.view.box.y
 export const titles = { rear: 'Rear, seen from behind', front: 'Front, seen from the front' };
 
 export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean) {
+  s.written = [];
   for (const v of s.views) drawTitle(ctx, s, v);
   for (const p of s.lamps) drawLamp(ctx, s, p);
   for (const v of s.views) drawBreaks(ctx, s, v);
@@ -47,6 +48,8 @@ function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
   ctx.textAlign = 'left';
   const wide = ctx.measureText(titles[v.end]).width + 36 * letter;
   ctx.fillText(titles[v.end], middle - wide / 2 + 36 * letter, line);
+  const side = 36 * letter; // wide enough for either of the two
+  s.written.push({ x: middle, y: line, w: wide, h: 28 * letter }, { x: left + side / 2, y: line, w: side, h: 18 * letter }, { x: left + width - side / 2, y: line, w: side, h: 18 * letter });
   plan(ctx, middle - wide / 2, line, v.end, letter);
 }
 
@@ -98,6 +101,7 @@ function drawBreaks(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
     }
     ctx.stroke();
     ctx.fillText(`${(b.mm / 1000).toFixed(2)} m`, bx, by + tall + 11 * letter);
+    s.written.push({ x: bx, y: by + tall, w: 44 * letter, h: 42 * letter });
   }
 }
 
@@ -128,5 +132,6 @@ function drawNames(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
     spot.y = below;
     taken.push(spot);
     ctx.fillText(p.lamp.name, middle, below);
+    s.written.push({ x: middle, y: below, w: wide, h: 16 * letter });
   }
 }

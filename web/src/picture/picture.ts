@@ -5,7 +5,7 @@ import type { Lamp } from '../engine/types';
 import { drawBase, greys, x, y } from './base';
 import { aim, stamp, type Field } from './fields';
 import { stepOf } from './ink';
-import { arrange, type Placed, type Scene } from './scene';
+import { arrange, type Area, type Placed, type Scene } from './scene';
 
 export interface Hit {
   lamp: Lamp;
@@ -107,6 +107,11 @@ export class Picture {
   mm(p: Placed, px: number, py: number): [number, number] {
     const v = p.view;
     return [(px - this.panX - v.left) / this.scene.scale + v.box.x0 - p.dx, v.box.y1 - (py - this.panY - v.top) / this.scene.scale - p.dy];
+  }
+
+  // written gives where letters stand in the picture, in dots of the page.
+  written(): Area[] {
+    return this.scene.written.map((a) => ({ ...a, x: a.x + this.panX, y: a.y + this.panY }));
   }
 
   placed(lamp: string): Placed | undefined {

@@ -50,6 +50,15 @@ export interface Scene {
   letter: number;
   views: View[];
   lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
+  written: Area[]; // what letters take up, once they are drawn: handles keep clear of it
+}
+
+// Area is a part of the sheet, in dots.
+export interface Area {
+  x: number; // middle
+  y: number;
+  w: number;
+  h: number;
 }
 
 // Room in dots, at letters of normal size.
@@ -81,7 +90,7 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     placed.push(...view.lamps);
   }
   placed.sort((a, b) => a.index - b.index);
-  const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed };
+  const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed, written: [] };
   if (views.length > 0) fit(scene, sheet);
   return scene;
 }
