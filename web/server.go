@@ -75,6 +75,7 @@ func New(c Config) *Server {
 		"POST /api/film":           s.postFilm,
 		"POST /api/light":          s.postLight,
 		"GET /api/memory":          s.getMemory,
+		"GET /api/asks":            s.getAsks,
 		"GET /api/earlier":         s.getEarlier,
 		"POST /api/make":           s.postMake,
 		"GET /api/proof":           s.getProof,
