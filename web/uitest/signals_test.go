@@ -153,3 +153,17 @@ func TestSignalsDrawWires(t *testing.T) {
 	p.Axe("signals, wires")
 	p.Shot("signals-wires")
 }
+
+// What a module has no pin for is not offered, and the reason stands there; a pin that becomes free lets it be offered again.
+func TestSignalsOfferWhatWillBeDone(t *testing.T) {
+	full := strings.Replace(signalsJob, "  tail: {wire: m.in1}\n", "  tail: {wire: m.in1}\n  a: {wire: [m.in3, m.in4, m.in5, m.in6]}\n  b: {wire: [m.in7, m.in8]}\n", 1)
+	p := openPage(t, full, "signals")
+	p.Wait(`document.querySelector('[data-asknot="turn-lh reverse fog"]')?.innerText === 'Turn LH, Reverse, Fog cannot be added. All 8 inputs of m are taken. Take out an input that is not needed, or choose a board with more.'`)
+	p.Wait(`!document.querySelector('[data-ask="turn-lh"]') && !!document.querySelector('[data-ask="a"]') && !!document.querySelector('[data-asknot="remote-1"]')`)
+	p.Axe("signals that cannot be added")
+	p.Shot("asks-refused")
+	p.text(strings.Replace(full, ", m.in6]", "]", 1))
+	p.Click(`[data-ask="turn-lh"]`)
+	p.WaitFile("- turn-lh: {input: turn-lh, takes: lamp, arrive: turn-out, pace: flasher}")
+	p.Wait(`!document.querySelector('[data-ask="turn-lh"]') && document.activeElement?.dataset.rung === 'turn-lh'`)
+}

@@ -20,11 +20,14 @@ export const useAsks = () => useAnswer<Ask[]>('/api/asks', job.value?.problems.s
 
 const called = (input: string) => words[input] ?? input;
 
+const reasonOf = ({ problems: [d] }: Ask) => `${sentence(d!.text)}${d!.next ? ` ${sentence(d!.next)}` : ''}`;
+
 export function Asks({ section, asks }: { section: Section; asks: Ask[] }) {
   const answered = new Set(job.value!.layers.map((l) => l.input)); // the list may be of the revision before
   const own = asks.filter((a) => a.show === (section === 'shows') && !answered.has(a.input));
   const can = own.filter((a, i) => a.problems.length === 0 && !own.slice(0, i).some((b) => b.also === a.input));
   const cannot = own.filter((a) => a.problems.length > 0);
+  const reasons = [...new Set(cannot.map(reasonOf))]; // most are told of several
   const under = useRef(''); // it is being added
   if (own.length === 0) return null;
   const add = async (e: MouseEvent, input: string) => {
@@ -60,9 +63,9 @@ export function Asks({ section, asks }: { section: Section; asks: Ask[] }) {
           ))}
         </div>
       )}
-      {cannot.map((a) => (
-        <p key={a.input} class="faint asks-not" data-asknot={a.input}>
-          <b>{called(a.input)}</b> cannot be added. {sentence(a.problems[0]!.text)} {a.problems[0]!.next && sentence(a.problems[0]!.next)}
+      {reasons.map((why) => (
+        <p key={why} class="faint asks-not" data-asknot={cannot.filter((a) => reasonOf(a) === why).map((a) => a.input).join(' ')}>
+          <b>{cannot.filter((a) => reasonOf(a) === why).map((a) => called(a.input)).join(', ')}</b> cannot be added. {why}
         </p>
       ))}
     </>
