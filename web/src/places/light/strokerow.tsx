@@ -14,6 +14,9 @@ import { strokePath, type Bar } from './strokes';
 const grid = 10; // ms, to which drags snap; Alt leaves it
 const settleMs = 600; // after the last key, moves by keys become one step
 
+// barKeys is the id of the words that tell how a bar is moved by keys.
+export const barKeys = 'stroke-keys';
+
 interface Drag {
   start: number;
   length: number;
@@ -117,12 +120,15 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
         <span class="faint">{bar.on || 'all of it'}</span>
         {bad > 0 && <span class="tag caution">{bad}</span>}
       </button>
+      <span class="visually-hidden" role="status">
+        {drag.value && `from ${time(at.start)} for ${time(at.length)}`}
+      </span>
       <div class="stroke-lane" ref={lane} data-stroke={bar.kind}>
         {runs.map((i) => (
           <div
             class={`stroke-bar ${bar.open ? 'open' : ''} ${i > 0 ? 'again' : ''}`}
             style={{ left: `${((at.start + i * (bar.every === bar.length ? at.length : bar.every)) / total) * 100}%`, width: `${(at.length / total) * 100}%` }}
-            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': `${says}. Arrow keys move it, with Alt they change its length; Alt with up and down puts it below or over its neighbour, Delete takes it out`, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
+            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': says, 'aria-describedby': barKeys, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
             onPointerDown={(e) => grab(e, false)}
           >
             {i === 0 && <span class="stroke-bar-says">{drag.value ? `${time(at.start)} + ${time(at.length)}` : `${bar.kind} ${bar.on}`}</span>}
