@@ -47,6 +47,7 @@ type Server struct {
 	tasks   tasks
 	bench   bench
 	asked   asked
+	walks   walks
 	mux     *http.ServeMux
 	ending  sync.Once
 }
@@ -82,6 +83,7 @@ func New(c Config) *Server {
 		"GET /api/scripts":         s.getScripts,
 		"POST /api/scripts":        s.postScripts,
 		"DELETE /api/scripts":      s.deleteScripts,
+		"POST /api/walks":          s.postWalks,
 		"GET /api/feed":            s.getFeed,
 		"POST /api/scope":          s.postScope,
 		"POST /api/prove":          s.postProve,

@@ -286,6 +286,32 @@ func TestTheWalk(t *testing.T) {
 	p.Wait(`document.querySelector('.wiring-changes').innerText.includes('Nothing has changed')`)
 }
 
+// Another window, such as a tablet at the lamp, has the same notes: what is seen there is seen here, and lies beside the job.
+func TestTheWalkInTwoWindows(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	q := openTab(t, ask[string](p, `location.origin`)+"/?key=the-key-of-this-test")
+	q.Go("wiring")
+	for _, window := range []*Page{p, q} {
+		window.Click(".wiring-views .tab:nth-child(2)")
+		window.Wait(`document.querySelector('.walk-number b')?.innerText === '1'`)
+	}
+	p.clickGroup("bar.8")
+	q.Wait(`document.querySelector('.walk-number b')?.innerText === '2' && document.querySelector('.outputs').innerText.includes('bar.8')`)
+	q.Press("n")
+	p.Wait(`document.querySelector('.walk-number b')?.innerText === '3'`)
+	p.Press(kb.Backspace)
+	if text, err := os.ReadFile(strings.TrimSuffix(p.Path, ".yaml") + ".walks.json"); err != nil || !strings.Contains(string(text), `"lit": "bar.8"`) {
+		t.Errorf("beside the job is noted %q, %v", text, err)
+	}
+	// What an earlier version left in a browser is taken up where nothing is noted.
+	p.Press(kb.Backspace)
+	q.Wait(`document.querySelector('.walk-number b')?.innerText === '1'`)
+	ask[bool](q, `fetch('/api/job').then((r) => r.json()).then((j) => { localStorage.setItem('lampwright.walk ' + j.path + ' m', JSON.stringify({at: 3, notes: [{output: 1, seen: {lit: 'bar.1'}}, {output: 2, seen: 'more'}]})); return true; })`)
+	q.Do(chromedp.Reload(), chromedp.WaitVisible(chromedp.CSS(".wiring-views")))
+	p.Wait(`document.querySelector('.walk-number b')?.innerText === '3' && document.querySelector('.outputs').innerText.includes('several')`)
+	q.Wait(`Object.keys(localStorage).every((k) => !k.startsWith('lampwright.walk'))`)
+}
+
 // A walk that found a bridge and a dead wire says so, and leaves those outputs as they are unless told.
 func TestTheWalkTellsFaults(t *testing.T) {
 	p := wiringPage(t, "{bar: 1..8}")

@@ -4,15 +4,19 @@ import { useEffect } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import type { Lamp, Point } from '../../engine/types';
 import { boxOf } from '../../picture/scene';
-import { inspect, job, shown } from '../../ui/state';
+import { inspect, job, shown, state } from '../../ui/state';
 import { Changes } from './changelist';
 import { Hang } from './hang';
 import { alike, changes, chosen, hand, pointed, pointedOutput, showModule, view, wiring, type View } from './state';
 import { Walk } from './walkview';
-import { walkOf } from './walks';
+import { recover, walkOf } from './walks';
 
 export function WiringPlace() {
   const w = wiring.value;
+  const known = state.value.walks !== null;
+  useEffect(() => {
+    if (w && known) recover(w);
+  }, [w?.module.name, known]);
   useEffect(() => {
     pointed.value = pointedOutput.value = null; // it may have gone while another place was open
     return offer(
@@ -52,7 +56,7 @@ function Controls() {
   const j = shown.value!;
   const w = wiring.value!;
   const other = hand.value;
-  const noted = walkOf(j.path, w).notes.length;
+  const noted = walkOf(w).notes.length;
   const count = changes.value.reduce((n, c) => n + c.changes.length, 0);
   const open = (v: View) => {
     chosen.value = pointed.value = pointedOutput.value = null;
