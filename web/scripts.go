@@ -24,7 +24,8 @@ const (
 type scriptFile struct {
 	Name     string      `json:"name"` // without its ending
 	Text     string      `json:"text"`
-	Problems report.List `json:"problems"` // why it cannot be pressed in this job
+	Bytes    int64       `json:"bytes,omitempty"` // of one that is too long to be shown; 0: it is not
+	Problems report.List `json:"problems"`        // why it cannot be pressed in this job
 }
 
 // getScripts lists the scripts NAME.script beside the job, by name.
@@ -38,10 +39,14 @@ func (s *Server) getScripts(w http.ResponseWriter, r *http.Request) {
 		if !is || len(out) >= mostScripts {
 			continue
 		}
-		if info, err := os.Stat(filepath.Join(folder, f.Name())); err == nil && !info.Mode().IsRegular() {
+		info, err := os.Stat(filepath.Join(folder, f.Name()))
+		if err == nil && !info.Mode().IsRegular() {
 			continue // a folder, or a pipe, which would be waited for
 		}
 		one := scriptFile{Name: name, Problems: report.List{}}
+		if err == nil && info.Size() > mostScriptBytes {
+			one.Bytes = info.Size()
+		}
 		var faults report.List
 		one.Text, faults = readScript(filepath.Join(folder, f.Name()))
 		if faults == nil && st.Kit != nil {
