@@ -66,8 +66,11 @@ func readScript(path string) (string, report.List) {
 	}
 	defer f.Close()
 	text, err := io.ReadAll(io.LimitReader(f, mostScriptBytes+1))
-	if err != nil || len(text) > mostScriptBytes {
-		return "", one("a script has at most 64 KiB", "%s cannot be read as a script", filepath.Base(path))
+	if err != nil {
+		return "", one("check its permissions", "%s cannot be read", filepath.Base(path))
+	}
+	if len(text) > mostScriptBytes {
+		return "", one("shorten it in a text editor", "%s has more than 64 KiB, which no script needs", filepath.Base(path))
 	}
 	return string(text), nil
 }
