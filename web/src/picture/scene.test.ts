@@ -61,3 +61,13 @@ test('the pitch is that of neighbours', () => {
   assert.equal(pitchOf(lamp('a', 'rear', 0)), 10);
   assert.ok(pitchOf({ ...lamp('a', 'rear', 0), leds: [[0, 0, 0]] }) > 0);
 });
+
+test('LEDs without an outline stand clear of the edges and of what is written above them', () => {
+  const bare = { ...lamp('a', 'rear', 0), outline: [] };
+  const s = arrange([bare], sheet);
+  const [p] = s.lamps;
+  const reach = (p!.pitch / 2) * s.scale;
+  assert.ok(reach > 10);
+  assert.ok(x(s, p!, 10) - reach >= 0 && x(s, p!, 90) + reach <= sheet.width);
+  assert.ok(y(s, p!, 25) - reach >= s.views[0]!.top);
+});

@@ -75,14 +75,16 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     const view: View = { end, lamps: [], box: nothing(), breaks: [], left: 0, top: 0 };
     lamps.forEach((lamp, index) => {
       if (lamp.place.end !== end) return;
+      const pitch = pitchOf(lamp);
       const own = boxOf([...lamp.outline, ...lamp.leds.map((l): Point => [l[0], l[1]])]);
+      if (lamp.outline.length === 0) grow(own, pitch / 2); // LEDs alone are no points: what is written keeps clear of them
       const face = lamp.outline.length > 0 ? boxOf(lamp.outline) : own;
       if (face.x1 < face.x0) return;
       const x = end === 'front' ? -lamp.place.x : lamp.place.x; // seen from the front, the driver's right is on the left
       const dx = x - (face.x0 + face.x1) / 2;
       const dy = lamp.place.y - (face.y0 + face.y1) / 2;
       const box = { x0: own.x0 + dx, y0: own.y0 + dy, x1: own.x1 + dx, y1: own.y1 + dy };
-      view.lamps.push({ lamp, index, view, dx, dy, box, pitch: pitchOf(lamp) });
+      view.lamps.push({ lamp, index, view, dx, dy, box, pitch });
     });
     closeUp(view);
     for (const p of view.lamps) view.box = join(view.box, p.box);
@@ -149,6 +151,13 @@ function fit(scene: Scene, sheet: Sheet) {
 const nothing = (): Box => ({ x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity });
 
 const join = (a: Box, b: Box): Box => ({ x0: Math.min(a.x0, b.x0), y0: Math.min(a.y0, b.y0), x1: Math.max(a.x1, b.x1), y1: Math.max(a.y1, b.y1) });
+
+function grow(b: Box, by: number) {
+  b.x0 -= by;
+  b.y0 -= by;
+  b.x1 += by;
+  b.y1 += by;
+}
 
 export function boxOf(points: Point[]): Box {
   const box = nothing();

@@ -7,6 +7,7 @@ import { boxOf } from '../../picture/scene';
 import { inspect, job, shown, state } from '../../ui/state';
 import { Changes } from './changelist';
 import { Hang } from './hang';
+import { Nothing } from './nothing';
 import { alike, changes, chosen, hand, pointed, pointedOutput, showModule, view, wiring, type View } from './state';
 import { Walk } from './walkview';
 import { recover, walkOf } from './walks';
@@ -25,16 +26,7 @@ export function WiringPlace() {
       { id: 'wiring-changes', says: 'Wiring: what changed against what was soldered', run: () => (view.value = 'changes') },
     );
   }, []);
-  if (!w)
-    return (
-      <div class="empty-place">
-        <h2>No module with a lamp yet</h2>
-        <p>A module is the sequencer in a lamp: it says which board it is, which lamp it drives, and what hangs on each output.</p>
-        <button class="strong" onClick={() => inspect(['modules'])}>
-          Make the first one
-        </button>
-      </div>
-    );
+  if (!w) return <Nothing />;
   return (
     <div class={`wiring view-${view.value} ${shape(w.lamp) > wideFrom ? 'wide' : ''}`} style={{ '--shape': shape(w.lamp) }}>
       <Controls />
