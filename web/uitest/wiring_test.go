@@ -8,6 +8,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"lampwright/examples"
 )
 
 const wiringJob = `lampwright: 1
@@ -375,4 +377,31 @@ func TestWiringOfTheDemo(t *testing.T) {
 	if says := ask[string](p, `document.querySelector('.outputs').innerText`); !strings.Contains(says, "Register 3") {
 		t.Errorf("no registers: %q", says)
 	}
+}
+
+// On a tablet held upright a tall lamp is seen large beside its outputs, and what is chosen moves nothing.
+func TestWiringHeldUpright(t *testing.T) {
+	p := openPage(t, string(examples.Pickup), "wiring")
+	p.Do(chromedp.EmulateViewport(768, 1024))
+	p.rested("wiring")
+	if high := ask[float64](p, `document.querySelector('.wiring-lamp').clientHeight / document.querySelector('main').clientHeight`); high < 0.7 {
+		t.Errorf("the lamp has %.2f of the height", high)
+	}
+	top := func() float64 {
+		return ask[float64](p, `document.querySelector('.outputs').getBoundingClientRect().top`)
+	}
+	before := top()
+	p.Click(output(1))
+	p.Wait(`document.querySelector('.output[aria-pressed=true]') !== null`)
+	one := top()
+	p.Click(output(4))
+	p.Wait(`document.querySelectorAll('.output[aria-pressed=true]').length === 4`)
+	run := top()
+	p.Click(`.wiring-bar [aria-label="Choose nothing"]`)
+	p.clickGroup("arrow.5")
+	p.Wait(`document.querySelector('.wiring-bar-field') !== null`)
+	if group := top(); before != one || one != run || run != group {
+		t.Errorf("the outputs begin at %v, %v, %v and %v", before, one, run, group)
+	}
+	p.Axe("wiring held upright")
 }

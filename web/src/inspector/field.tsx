@@ -8,6 +8,7 @@ import { problemsAt, type Path } from '../engine/tree';
 import type { Diagnostic, Value } from '../engine/types';
 import { Trouble } from '../ui/diagnostic';
 import { job } from '../ui/state';
+import { uses } from '../ui/words';
 import { setAt } from './change';
 import { help } from './help';
 import { OfferList, useOffers } from './offers';
@@ -116,7 +117,7 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       <select {...common} value={there} onChange={(e) => void commit(e.currentTarget.value)}>
         {(!required || there === '') && <option value="">{required ? 'choose' : 'not given'}</option>}
         {options.map((o) => (
-          <option value={o}>{kind === 'truth' ? (o === 'true' ? 'yes' : 'no') : o}</option>
+          <option value={o}>{kind === 'truth' ? (o === 'true' ? 'yes' : 'no') : (uses[o] ?? o)}</option>
         ))}
         {strange && <option value={there}>{there}</option>}
       </select>
