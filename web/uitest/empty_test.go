@@ -1,6 +1,11 @@
 package uitest
 
-import "testing"
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+)
 
 // Where there is nothing yet, or nothing that can be shown, each place says so and leads on; no hint names what is not there.
 func TestEmptyPlacesLeadOn(t *testing.T) {
@@ -47,4 +52,28 @@ func TestEmptyPlacesLeadOn(t *testing.T) {
 		broken.Click(".empty-place .strong")
 		broken.Wait(`document.querySelector('.drawer textarea') !== null`)
 	}
+}
+
+// Of a job that is broken somewhere, what is written of signals still stands there, and the bench leads to what must be mended.
+func TestABrokenJobLeadsOn(t *testing.T) {
+	p := openPage(t, strings.Replace(signalsJob, "group: 1,", "group: 3,", 1), "signals")
+	p.Wait(`document.querySelector('[data-rung="stop"]')?.innerText.includes('stop → bar')`)
+	for _, place := range []string{"signals", "bench"} {
+		p.Go(place)
+		p.Wait(`document.querySelector('.broken')?.innerText.includes('until then no module runs')`)
+		p.Click(".broken button")
+		p.Wait(`document.querySelector('.drawer')?.innerText.includes('groups of 3')`)
+		p.Axe(place + " of a broken job")
+		p.Shot("broken-" + place)
+		p.Press(kb.Escape)
+		p.Wait(`!document.querySelector('.drawer')`)
+	}
+}
+
+// Light that has no time of its own is not told of as a film of no length.
+func TestStillLightSaysSo(t *testing.T) {
+	p := openPage(t, signalsJob, "light")
+	p.Wait(`document.querySelector('.clock')?.innerText.trim() === 'It stands still' && document.querySelector('.play').ariaDisabled === 'true' && !document.querySelector('.tick-text')`)
+	p.Axe("still light")
+	p.Shot("light-still")
 }

@@ -48,6 +48,7 @@ export interface Sheet {
 export interface Scene {
   scale: number; // dots a millimetre
   letter: number;
+  small: boolean; // there is little room: titles are short, and lamps have no names
   views: View[];
   lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
   written: Area[]; // what letters take up, once they are drawn: handles keep clear of it
@@ -66,6 +67,11 @@ export const titleRoom = 34; // above a view, for its name and the plan
 export const titleWidth = 270;
 export const nameRoom = 20; // below a lamp, for its name
 const gap = 22; // between views and at the edges
+
+// Room in a small picture.
+export const smallTitleRoom = 22;
+export const smallTitleWidth = 130;
+const smallGap = 8;
 
 // arrange lays lamps out; of two views it takes the one beside or above the other, whichever shows them larger.
 export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
@@ -92,7 +98,7 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     placed.push(...view.lamps);
   }
   placed.sort((a, b) => a.index - b.index);
-  const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed, written: [] };
+  const scene: Scene = { scale: 1, letter: sheet.letter, small: false, views, lamps: placed, written: [] };
   if (views.length > 0) fit(scene, sheet);
   return scene;
 }
@@ -116,36 +122,53 @@ function closeUp(view: View) {
   }
 }
 
+interface Room {
+  title: number; // dots
+  width: number;
+  name: number;
+  gap: number;
+}
+
+// fit lays views out with their whole titles, or small where that shows the lamps more than twice as large.
 function fit(scene: Scene, sheet: Sheet) {
+  const { letter } = sheet;
+  const whole = laid(scene, sheet, { title: titleRoom * letter, width: titleWidth * letter, name: nameRoom * letter, gap });
+  const small = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: 0, gap: smallGap });
+  scene.small = small.scale > 2 * whole.scale;
+  (scene.small ? small : whole).take();
+}
+
+function laid(scene: Scene, sheet: Sheet, { title, width, name, gap }: Room) {
   const w = scene.views.map((v) => Math.max(1, v.box.x1 - v.box.x0));
   const h = scene.views.map((v) => Math.max(1, v.box.y1 - v.box.y0));
   const sum = (n: number[]) => n.reduce((a, b) => a + b, 0);
   const n = scene.views.length;
-  const { letter } = sheet;
-  const fixed = (titleRoom + nameRoom) * letter;
-  const least = titleWidth * letter; // a view is at least as wide as its title
+  const fixed = title + name; // a view is at least as wide as its title
   const above = Math.min((sheet.width - 2 * gap) / Math.max(...w), (sheet.height - gap - n * (fixed + gap)) / sum(h));
   const room = sheet.width - (n + 1) * gap;
-  const beside = room < n * least ? 0 : Math.min(room / sum(w), (sheet.height - 2 * gap - fixed) / Math.max(...h));
-  scene.scale = Math.max(above, beside, 0.02);
-  const { scale } = scene;
-  if (above >= beside) {
-    const used = sum(h) * scale + n * fixed + (n - 1) * gap;
-    let y = Math.max(gap / 2, (sheet.height - used) / 2);
-    scene.views.forEach((v, i) => {
-      v.left = (sheet.width - w[i]! * scale) / 2;
-      v.top = y + titleRoom * letter;
-      y += h[i]! * scale + fixed + gap;
-    });
-  } else {
-    const wide = w.map((mm) => Math.max(mm * scale, least));
-    let x = (sheet.width - sum(wide) - (n - 1) * gap) / 2;
-    scene.views.forEach((v, i) => {
-      v.left = x + (wide[i]! - w[i]! * scale) / 2;
-      v.top = (sheet.height - h[i]! * scale - fixed) / 2 + titleRoom * letter;
-      x += wide[i]! + gap;
-    });
-  }
+  const beside = room < n * width ? 0 : Math.min(room / sum(w), (sheet.height - 2 * gap - fixed) / Math.max(...h));
+  const scale = Math.max(above, beside, 0.02);
+  const take = () => {
+    scene.scale = scale;
+    if (above >= beside) {
+      const used = sum(h) * scale + n * fixed + (n - 1) * gap;
+      let y = Math.max(gap / 2, (sheet.height - used) / 2);
+      scene.views.forEach((v, i) => {
+        v.left = (sheet.width - w[i]! * scale) / 2;
+        v.top = y + title;
+        y += h[i]! * scale + fixed + gap;
+      });
+    } else {
+      const wide = w.map((mm) => Math.max(mm * scale, width));
+      let x = (sheet.width - sum(wide) - (n - 1) * gap) / 2;
+      scene.views.forEach((v, i) => {
+        v.left = x + (wide[i]! - w[i]! * scale) / 2;
+        v.top = (sheet.height - h[i]! * scale - fixed) / 2 + title;
+        x += wide[i]! + gap;
+      });
+    }
+  };
+  return { scale, take };
 }
 
 const nothing = (): Box => ({ x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity });

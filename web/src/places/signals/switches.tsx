@@ -5,7 +5,7 @@ import { standing, switchesOf, type Switch } from '../../engine/bench';
 import { at } from '../../engine/tree';
 import type { Input } from '../../engine/types';
 import { bench, turn } from '../../ui/bench';
-import { Trouble } from '../../ui/diagnostic';
+import { Mend } from '../../ui/mend';
 import { HoldButton, useHoldKeys } from '../../ui/hold';
 import { Heat, Supply } from '../../ui/supply';
 import { go, job, settings, store } from '../../ui/state';
@@ -32,7 +32,7 @@ export function Switches({ inputs }: { inputs: Input[] }) {
           {!driven && <button onClick={() => go('wiring')}>Go to Wiring</button>}
         </div>
       )}
-      {inputs.length > 0 && b?.problems?.map((d) => <Trouble d={d} where={false} />)}
+      {inputs.length > 0 && b?.problems?.map((d) => <Mend d={d} />)}
       <div class="switches-grid" role="group" aria-label="Switches">
         {all.map((s) => (
           <Tile key={s.name} s={s} letter={settings.value.letters ? keyOf(s) : ''} stands={standing(s, b)} />
