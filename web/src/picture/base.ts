@@ -26,7 +26,7 @@ export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean
   for (const v of s.views) drawTitle(ctx, s, v);
   for (const p of s.lamps) drawLamp(ctx, s, p);
   for (const v of s.views) drawBreaks(ctx, s, v);
-  if (names && !s.small) for (const v of s.views) drawNames(ctx, s, v);
+  if (names && s.named) for (const v of s.views) drawNames(ctx, s, v);
 }
 
 // drawTitle writes above a view: the sides where they are seen from here, the plan, and what is seen.

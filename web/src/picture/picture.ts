@@ -26,6 +26,7 @@ export class Picture {
   readonly over = document.createElement('canvas');
   scene: Scene = arrange([], { width: 1, height: 1, letter: 1 });
   names = true;
+  foot = 0; // dots at letters of normal size that a place keeps free below the lamps, for what it draws there
   // overlay draws on top of everything, in dots of the page; a place sets it for its handles.
   overlay: ((ctx: CanvasRenderingContext2D, picture: Picture) => void) | null = null;
   // finder says what is hit before the LEDs do, where a place draws labels of its own.
@@ -214,7 +215,7 @@ export class Picture {
   }
 
   private layOut(draw = true) {
-    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: this.height * this.zoomed, letter: this.letter });
+    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: Math.max(1, this.height - this.foot * this.letter) * this.zoomed, letter: this.letter });
     if (draw) this.repaint();
   }
 

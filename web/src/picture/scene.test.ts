@@ -82,5 +82,8 @@ test('where there is little room the lamps are still seen, side by side and with
       assert.ok(x0 >= 0 && x1 <= width && y(s, p, p.lamp.outline[2]![1]) >= 0 && y(s, p, 0) <= height, `${p.lamp.name} in ${width} by ${height}: ${x0}..${x1}`);
     }
   }
-  assert.ok(!arrange(car, { width: 800, height: 260, letter: 1 }).small);
+  const middling = arrange(car, { width: 430, height: 200, letter: 1 });
+  assert.ok(middling.small && middling.named, 'short titles leave room for names');
+  const large = arrange(car, { width: 1184, height: 560, letter: 1 });
+  assert.ok(!large.small && large.named);
 });

@@ -48,7 +48,8 @@ export interface Sheet {
 export interface Scene {
   scale: number; // dots a millimetre
   letter: number;
-  small: boolean; // there is little room: titles are short, and lamps have no names
+  small: boolean; // there is little room: titles are short
+  named: boolean; // lamps have their names below them, which needs room too
   views: View[];
   lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
   written: Area[]; // what letters take up, once they are drawn: handles keep clear of it
@@ -98,7 +99,7 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     placed.push(...view.lamps);
   }
   placed.sort((a, b) => a.index - b.index);
-  const scene: Scene = { scale: 1, letter: sheet.letter, small: false, views, lamps: placed, written: [] };
+  const scene: Scene = { scale: 1, letter: sheet.letter, small: false, named: true, views, lamps: placed, written: [] };
   if (views.length > 0) fit(scene, sheet);
   return scene;
 }
@@ -129,13 +130,15 @@ interface Room {
   gap: number;
 }
 
-// fit lays views out with their whole titles, or small where that shows the lamps more than twice as large.
+// fit lays views out with their whole titles, or with short ones, or without names as well, where that shows the lamps much larger.
 function fit(scene: Scene, sheet: Sheet) {
   const { letter } = sheet;
   const whole = laid(scene, sheet, { title: titleRoom * letter, width: titleWidth * letter, name: nameRoom * letter, gap });
-  const small = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: 0, gap: smallGap });
-  scene.small = small.scale > 2 * whole.scale;
-  (scene.small ? small : whole).take();
+  const short = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: nameRoom * letter, gap: smallGap });
+  const bare = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: 0, gap: smallGap });
+  scene.small = Math.max(short.scale, bare.scale / 2) > 1.7 * whole.scale;
+  scene.named = !scene.small || bare.scale <= 2 * short.scale;
+  (!scene.small ? whole : scene.named ? short : bare).take();
 }
 
 function laid(scene: Scene, sheet: Sheet, { title, width, name, gap }: Room) {

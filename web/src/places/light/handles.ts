@@ -125,6 +125,7 @@ export class Handles {
 
   constructor(private p: Picture) {
     p.overlay = (ctx) => this.draw(ctx);
+    p.foot = 22; // the time strip; with no stroke chosen too, so that nothing moves when one is
     const host = p.host;
     const place = (e: PointerEvent): [number, number] => {
       const box = host.getBoundingClientRect();
