@@ -141,7 +141,7 @@ func (q *asking) wire() report.List {
 			}
 		}
 		if n >= len(m.Board.Inputs) {
-			return refuse("take an input out that is not needed, or a board with more", "all %d inputs of %s are taken", len(m.Board.Inputs), m.Name)
+			return refuse("take out an input that is not needed, or choose a board with more", "all %d inputs of %s are taken", len(m.Board.Inputs), m.Name)
 		}
 		pins = append(pins, m.Name+"."+m.Board.Inputs[n].Name)
 	}

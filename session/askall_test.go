@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"lampwright/kit"
@@ -59,9 +60,17 @@ func TestWhatIsAskedForStands(t *testing.T) {
 			if before.Kit == nil {
 				t.Fatalf("%s %s: %v", file, how, before.Problems)
 			}
+			told := map[string]Ask{} // what is offered, and what would be refused
+			for _, a := range Asks(before) {
+				told[a.Input] = a
+			}
 			for _, input := range append(slices.Clone(kit.Roads), "remote-9") {
+				offer, offered := told[input]
 				if faults := do(d, "ask", fmt.Sprintf(`{"input":%q}`, input)); faults.HasErrors() {
 					refused++
+					if offered && (len(offer.Why) == 0 || offer.Why[0].Text != faults[0].Text) {
+						t.Errorf("%s %s: %s is offered as %+v and refused with %v", file, how, input, offer, faults)
+					}
 					if faults[0].Next == "" || onDisk(t, path) != text {
 						t.Errorf("%s %s: %s is refused with %v", file, how, input, faults)
 					}
@@ -69,6 +78,9 @@ func TestWhatIsAskedForStands(t *testing.T) {
 				}
 				asked++
 				s := d.State()
+				if input != "remote-9" && (!offered || len(offer.Why) > 0 || offer.Show || (offer.Also != "") != strings.Contains(s.Undo, " and ")) {
+					t.Errorf("%s %s: %s can be asked for (%s), but is told of as %+v", file, how, input, s.Undo, offer)
+				}
 				if s.Kit == nil || s.Problems.Count(report.StopWork) > 0 {
 					t.Errorf("%s %s: %s does not stand: %v", file, how, input, s.Problems)
 				}
@@ -84,6 +96,36 @@ func TestWhatIsAskedForStands(t *testing.T) {
 	}
 	if asked < 100 || refused < 100 {
 		t.Errorf("%d were asked for and %d refused", asked, refused)
+	}
+}
+
+// What is offered is what a press would do: switches that nothing answers, the next remote, and why a turn of an image for both hands fits alone nowhere.
+func TestWhatIsOffered(t *testing.T) {
+	offered := func(text string) (says []string) {
+		d, _ := opened(t, text, Options{})
+		for _, a := range Asks(d.State()) {
+			line := a.Input
+			if a.Also != "" {
+				line += " with " + a.Also
+			}
+			if len(a.Why) > 0 {
+				line += ": " + a.Why[0].Text
+			}
+			says = append(says, line)
+		}
+		return says
+	}
+	wired := oneNose + "modules: {m: {board: chain-8, lamp: nose, wiring: {strip: 1..4}}}\ninputs: {drl: {wire: m.in1}, ignition: {wire: m.in2}, door: {wire: m.in3}, remote-1: {wire: m.in4}}\n" +
+		"routines: {on: {strokes: [hold: {light: 50 %}]}}\nsignals: [drl: {input: drl, takes: nose, stay: on}]\nshows: [glow: {input: door, stay: on, not-while: ignition}]\n"
+	if got, want := offered(wired), []string{"tail", "remote-1", "remote-2"}; !slices.Equal(got, want) {
+		t.Errorf("offered are %q, and should be %q", got, want)
+	}
+	pair := lessened(t, onDisk(t, "../examples/lamps/one-image-pair.yaml"))["without wires"]
+	if got := offered(pair); len(got) < 2 || got[0] != "turn-lh with turn-rh" || got[1] != "turn-rh with turn-lh" {
+		t.Errorf("of one image for both hands is offered %q", got)
+	}
+	if got := offered(oneNose); got != nil {
+		t.Errorf("without a module is offered %q", got)
 	}
 }
 

@@ -280,7 +280,11 @@ func (b *bench) load() {
 	}
 	b.tried, b.trouble = m.state.Revision, nil
 	if m.state.Kit == nil || m.result == nil {
-		b.trouble = one("mend what stops work; until then the bench shows the job as it was", "the job is broken")
+		until := "no module runs"
+		if b.player != nil {
+			until = "the bench shows the job as it was"
+		}
+		b.trouble = one("mend what stops work; until then "+until, "the job is broken")
 		return
 	}
 	player, err := play(m, script.Script{}.Timeline(0), benchStep)

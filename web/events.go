@@ -48,7 +48,7 @@ func (s *Server) jobNews() string {
 	return fmt.Sprintf(`{"state":%d,"computed":%t}`, st.Number, s.results.of(st) != nil)
 }
 
-// getEvents tells a window what changes: the job, and how far tasks are.
+// getEvents tells a window what changes: the job, how far tasks are, and what is noted of walks.
 func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 	var changed <-chan struct{}
 	stopChanged := func() {}
@@ -61,6 +61,8 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 	defer stopComputed()
 	tasks, stopTasks := s.tasks.watch()
 	defer stopTasks()
+	noted, stopNoted := s.walks.watch()
+	defer stopNoted()
 	beat := time.NewTicker(heartbeat)
 	defer beat.Stop()
 	out := newStream(w)
@@ -77,8 +79,11 @@ func (s *Server) getEvents(w http.ResponseWriter, r *http.Request) {
 			if d := s.desk.Load(); desk == nil && d != nil { // begun since
 				desk = d
 				changed, stopChanged = d.Watch()
+				ok = out.send("walks", s.walksNews())
 			}
-			ok = out.send("job", s.jobNews())
+			ok = ok && out.send("job", s.jobNews())
+		case <-noted:
+			ok = out.send("walks", s.walksNews())
 		case <-tasks:
 			text, err := json.Marshal(s.tasks.news())
 			ok = err == nil && out.send("tasks", string(text))

@@ -52,11 +52,13 @@ func (s *Server) postScripts(w http.ResponseWriter, r *http.Request) {
 
 func scriptName(name string) bool { return source.NameProblem(name) == "" && len(name) <= 60 }
 
-// deleteScripts deletes NAME.script beside the job. The window says what it shows, so that no text goes that nobody there has seen.
+// deleteScripts deletes NAME.script beside the job. The window says what it shows, so that no text goes that nobody there has seen; of one
+// that is too long to be shown, how long it is.
 func (s *Server) deleteScripts(w http.ResponseWriter, r *http.Request) {
 	var q struct {
-		Name string `json:"name"`
-		Text string `json:"text"`
+		Name  string `json:"name"`
+		Text  string `json:"text"`
+		Bytes int64  `json:"bytes"`
 	}
 	if !read(w, r, &q) {
 		return
@@ -68,7 +70,7 @@ func (s *Server) deleteScripts(w http.ResponseWriter, r *http.Request) {
 	root, err := s.beside()
 	if err == nil {
 		defer root.Close()
-		err = deleteScript(root, q.Name+scriptEnd, q.Text)
+		err = deleteScript(root, q.Name+scriptEnd, q.Text, q.Bytes)
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -88,8 +90,8 @@ func (s *Server) deleteScripts(w http.ResponseWriter, r *http.Request) {
 
 var errOther, errNoFile = errors.New("another text"), errors.New("no file")
 
-// deleteScript deletes a script that says what it is expected to.
-func deleteScript(root *os.Root, name, text string) error {
+// deleteScript deletes a script that says what it is expected to, or one that is too long to be shown and as long as it is expected to be.
+func deleteScript(root *os.Root, name, text string, bytes int64) error {
 	info, err := root.Lstat(name)
 	if err != nil {
 		return err
@@ -97,7 +99,10 @@ func deleteScript(root *os.Root, name, text string) error {
 	if !info.Mode().IsRegular() {
 		return errNoFile
 	}
-	if info.Size() != int64(len(text)) {
+	if bytes > mostScriptBytes && info.Size() == bytes {
+		return root.Remove(name)
+	}
+	if bytes > 0 || info.Size() != int64(len(text)) {
 		return errOther
 	}
 	there, err := root.ReadFile(name)

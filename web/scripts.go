@@ -24,7 +24,8 @@ const (
 type scriptFile struct {
 	Name     string      `json:"name"` // without its ending
 	Text     string      `json:"text"`
-	Problems report.List `json:"problems"` // why it cannot be pressed in this job
+	Bytes    int64       `json:"bytes,omitempty"` // of one that is too long to be shown; 0: it is not
+	Problems report.List `json:"problems"`        // why it cannot be pressed in this job
 }
 
 // getScripts lists the scripts NAME.script beside the job, by name.
@@ -38,10 +39,14 @@ func (s *Server) getScripts(w http.ResponseWriter, r *http.Request) {
 		if !is || len(out) >= mostScripts {
 			continue
 		}
-		if info, err := os.Stat(filepath.Join(folder, f.Name())); err == nil && !info.Mode().IsRegular() {
+		info, err := os.Stat(filepath.Join(folder, f.Name()))
+		if err == nil && !info.Mode().IsRegular() {
 			continue // a folder, or a pipe, which would be waited for
 		}
 		one := scriptFile{Name: name, Problems: report.List{}}
+		if err == nil && info.Size() > mostScriptBytes {
+			one.Bytes = info.Size()
+		}
 		var faults report.List
 		one.Text, faults = readScript(filepath.Join(folder, f.Name()))
 		if faults == nil && st.Kit != nil {
@@ -61,8 +66,11 @@ func readScript(path string) (string, report.List) {
 	}
 	defer f.Close()
 	text, err := io.ReadAll(io.LimitReader(f, mostScriptBytes+1))
-	if err != nil || len(text) > mostScriptBytes {
-		return "", one("a script has at most 64 KiB", "%s cannot be read as a script", filepath.Base(path))
+	if err != nil {
+		return "", one("check its permissions", "%s cannot be read", filepath.Base(path))
+	}
+	if len(text) > mostScriptBytes {
+		return "", one("shorten it in a text editor", "%s has more than 64 KiB, which no script needs", filepath.Base(path))
 	}
 	return string(text), nil
 }

@@ -47,6 +47,7 @@ type Server struct {
 	tasks   tasks
 	bench   bench
 	asked   asked
+	walks   walks
 	mux     *http.ServeMux
 	ending  sync.Once
 }
@@ -75,12 +76,14 @@ func New(c Config) *Server {
 		"POST /api/film":           s.postFilm,
 		"POST /api/light":          s.postLight,
 		"GET /api/memory":          s.getMemory,
+		"GET /api/asks":            s.getAsks,
 		"GET /api/earlier":         s.getEarlier,
 		"POST /api/make":           s.postMake,
 		"GET /api/proof":           s.getProof,
 		"GET /api/scripts":         s.getScripts,
 		"POST /api/scripts":        s.postScripts,
 		"DELETE /api/scripts":      s.deleteScripts,
+		"POST /api/walks":          s.postWalks,
 		"GET /api/feed":            s.getFeed,
 		"POST /api/scope":          s.postScope,
 		"POST /api/prove":          s.postProve,

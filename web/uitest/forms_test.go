@@ -83,12 +83,23 @@ func TestNamesAreOffered(t *testing.T) {
 	p.Click(takes)
 	p.Wait(listed + ` === 'bar most rest lamp lamp.bar lamp.most lamp.rest'`)
 	p.Axe("names offered")
+	// A role that ARIA in HTML does not allow there is no role: https://www.w3.org/TR/html-aria/#docconformance
+	if wrong := ask[[]string](p, `[...document.querySelectorAll('textarea[role], textarea[aria-expanded], select[role=combobox]')].map(e => e.dataset.path)`); len(wrong) > 0 {
+		t.Errorf("fields of several lines with a role they may not have: %v", wrong)
+	}
+	if says := ask[string](p, `(e => e.getAttribute('aria-haspopup') + ' ' + (document.getElementById(e.getAttribute('aria-controls'))?.role ?? ''))(document.querySelector('`+takes+`'))`); says != "listbox listbox" {
+		t.Errorf("the list of names is not announced by its field: %q", says)
+	}
 	for _, theme := range themes {
 		p.theme(theme)
 		p.Shot("offers-" + theme)
 	}
+	// Assistive technology may go into the list; there the same keys work, and Escape leads back.
+	p.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.offers').focus()`))
+	p.Press(kb.ArrowDown)
+	p.Wait(`document.querySelector('.offers [aria-selected=true]')?.innerText === 'bar'`)
 	p.Press(kb.Escape)
-	p.Wait(`!document.querySelector('.offers')`)
+	p.Wait(`!document.querySelector('.offers') && document.activeElement === document.querySelector('` + takes + `')`)
 	p.Press("a", chromedp.ModifierCtrl)
 	p.Press("mo")
 	p.Wait(listed + ` === 'most lamp.most'`)
@@ -123,6 +134,6 @@ func TestNamesAreOffered(t *testing.T) {
 	p.Press(kb.ArrowDown) // a list that is left alone changes nothing
 	p.Wait(`!!document.querySelector('.offers')`)
 	p.Press(kb.Tab)
-	p.Wait(`!document.querySelector('.offers')`)
+	p.Wait(`!document.querySelector('.offers') && !!document.activeElement.dataset.path && !document.activeElement.dataset.path.endsWith('.hold.on')`)
 	p.WaitFile("hold: {on: rest, light: 100 %}")
 }

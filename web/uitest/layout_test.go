@@ -280,6 +280,16 @@ func TestLayoutCopiesOwnParts(t *testing.T) {
 	other.Shot("layout-part-came-along")
 	other.Press("z", chromedp.ModifierCtrl)
 	other.WaitFile(before)
+
+	// LEDs of the catalogue's part, pasted where that name is another part: this job's counts, and it says so.
+	b.edit("v", "paste") // an own part of the same name comes along and is known
+	b.says("name: block-2,")
+	if says := b.Text(".messages"); strings.Contains(says, "catalogue") {
+		t.Errorf("of its own part is said %q", says)
+	}
+	b.Do(chromedp.Evaluate[chromedp.Void](`(() => { const d = new DataTransfer(); d.setData('text/plain', '- led: {name: odd, at: [5, 5], part: red-622}'); document.querySelector('.sheet-host').dispatchEvent(new ClipboardEvent('paste', {clipboardData: d, bubbles: true, cancelable: true})); })()`))
+	b.Wait(`document.querySelector('.messages')?.innerText.includes("own here, amber; the catalogue's is red")`)
+	b.Shot("layout-part-means-another")
 }
 
 // The opposite hand is a lamp of its own that is drawn on the first.

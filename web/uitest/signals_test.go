@@ -153,3 +153,43 @@ func TestSignalsDrawWires(t *testing.T) {
 	p.Axe("signals, wires")
 	p.Shot("signals-wires")
 }
+
+// A script that is too long to be shown leaves the field as it is, and can be deleted all the same.
+func TestSignalsDeleteALongScript(t *testing.T) {
+	p := signalsPage(t)
+	file := strings.TrimSuffix(p.Path, "job.yaml") + "endless.script"
+	if err := os.WriteFile(file, []byte(strings.Repeat("# on and on\n", 10_000)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p.Click(`.signals-views .tab:nth-child(2)`)
+	p.Wait(`[...document.querySelectorAll('.script-kept option')].some(o => o.value === 'endless')`)
+	p.types(".script-area", "stop@1s..2s")
+	p.choose(".script-kept select", "endless")
+	p.Wait(`document.querySelector('.script-kept [role=alert]')?.innerText.includes('64 KiB') && document.querySelector('.script-kept select').value === 'endless'`)
+	p.Click(`.script-gone .quiet`)
+	p.Wait(`document.querySelector('.script-gone').innerText.includes('117 KiB cannot be shown here')`)
+	p.Axe("signals, a script that is too long")
+	p.Shot("signals-script-long")
+	p.Press("\r")
+	p.Wait(`!document.querySelector('.script-gone') && ![...document.querySelectorAll('.script-kept option')].some(o => o.value === 'endless') && !document.querySelector('.script-kept [role=alert]')`)
+	if _, err := os.Stat(file); err == nil {
+		t.Error("it is still beside the job")
+	}
+	if text := ask[string](p, `document.querySelector('.script-area').value`); text != "stop@1s..2s" {
+		t.Errorf("the field holds %q", text)
+	}
+}
+
+// What a module has no pin for is not offered, and the reason stands there; a pin that becomes free lets it be offered again.
+func TestSignalsOfferWhatWillBeDone(t *testing.T) {
+	full := strings.Replace(signalsJob, "  tail: {wire: m.in1}\n", "  tail: {wire: m.in1}\n  a: {wire: [m.in3, m.in4, m.in5, m.in6]}\n  b: {wire: [m.in7, m.in8]}\n", 1)
+	p := openPage(t, full, "signals")
+	p.Wait(`document.querySelector('[data-asknot="turn-lh reverse fog"]')?.innerText === 'Turn LH, Reverse, Fog cannot be added. All 8 inputs of m are taken. Take out an input that is not needed, or choose a board with more.'`)
+	p.Wait(`!document.querySelector('[data-ask="turn-lh"]') && !!document.querySelector('[data-ask="a"]') && !!document.querySelector('[data-asknot="remote-1"]')`)
+	p.Axe("signals that cannot be added")
+	p.Shot("asks-refused")
+	p.text(strings.Replace(full, ", m.in6]", "]", 1))
+	p.Click(`[data-ask="turn-lh"]`)
+	p.WaitFile("- turn-lh: {input: turn-lh, takes: lamp, arrive: turn-out, pace: flasher}")
+	p.Wait(`!document.querySelector('[data-ask="turn-lh"]') && document.activeElement?.dataset.rung === 'turn-lh'`)
+}

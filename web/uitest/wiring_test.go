@@ -8,6 +8,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"lampwright/examples"
 )
 
 const wiringJob = `lampwright: 1
@@ -286,6 +288,32 @@ func TestTheWalk(t *testing.T) {
 	p.Wait(`document.querySelector('.wiring-changes').innerText.includes('Nothing has changed')`)
 }
 
+// Another window, such as a tablet at the lamp, has the same notes: what is seen there is seen here, and lies beside the job.
+func TestTheWalkInTwoWindows(t *testing.T) {
+	p := wiringPage(t, "{bar: 1..8}")
+	q := openTab(t, ask[string](p, `location.origin`)+"/?key=the-key-of-this-test")
+	q.Go("wiring")
+	for _, window := range []*Page{p, q} {
+		window.Click(".wiring-views .tab:nth-child(2)")
+		window.Wait(`document.querySelector('.walk-number b')?.innerText === '1'`)
+	}
+	p.clickGroup("bar.8")
+	q.Wait(`document.querySelector('.walk-number b')?.innerText === '2' && document.querySelector('.outputs').innerText.includes('bar.8')`)
+	q.Press("n")
+	p.Wait(`document.querySelector('.walk-number b')?.innerText === '3'`)
+	p.Press(kb.Backspace)
+	if text, err := os.ReadFile(strings.TrimSuffix(p.Path, ".yaml") + ".walks.json"); err != nil || !strings.Contains(string(text), `"lit": "bar.8"`) {
+		t.Errorf("beside the job is noted %q, %v", text, err)
+	}
+	// What an earlier version left in a browser is taken up where nothing is noted.
+	p.Press(kb.Backspace)
+	q.Wait(`document.querySelector('.walk-number b')?.innerText === '1'`)
+	ask[bool](q, `fetch('/api/job').then((r) => r.json()).then((j) => { localStorage.setItem('lampwright.walk ' + j.path + ' m', JSON.stringify({at: 3, notes: [{output: 1, seen: {lit: 'bar.1'}}, {output: 2, seen: 'more'}]})); return true; })`)
+	q.Do(chromedp.Reload(), chromedp.WaitVisible(chromedp.CSS(".wiring-views")))
+	p.Wait(`document.querySelector('.walk-number b')?.innerText === '3' && document.querySelector('.outputs').innerText.includes('several')`)
+	q.Wait(`Object.keys(localStorage).every((k) => !k.startsWith('lampwright.walk'))`)
+}
+
 // A walk that found a bridge and a dead wire says so, and leaves those outputs as they are unless told.
 func TestTheWalkTellsFaults(t *testing.T) {
 	p := wiringPage(t, "{bar: 1..8}")
@@ -349,4 +377,31 @@ func TestWiringOfTheDemo(t *testing.T) {
 	if says := ask[string](p, `document.querySelector('.outputs').innerText`); !strings.Contains(says, "Register 3") {
 		t.Errorf("no registers: %q", says)
 	}
+}
+
+// On a tablet held upright a tall lamp is seen large beside its outputs, and what is chosen moves nothing.
+func TestWiringHeldUpright(t *testing.T) {
+	p := openPage(t, string(examples.Pickup), "wiring")
+	p.Do(chromedp.EmulateViewport(768, 1024))
+	p.rested("wiring")
+	if high := ask[float64](p, `document.querySelector('.wiring-lamp').clientHeight / document.querySelector('main').clientHeight`); high < 0.7 {
+		t.Errorf("the lamp has %.2f of the height", high)
+	}
+	top := func() float64 {
+		return ask[float64](p, `document.querySelector('.outputs').getBoundingClientRect().top`)
+	}
+	before := top()
+	p.Click(output(1))
+	p.Wait(`document.querySelector('.output[aria-pressed=true]') !== null`)
+	one := top()
+	p.Click(output(4))
+	p.Wait(`document.querySelectorAll('.output[aria-pressed=true]').length === 4`)
+	run := top()
+	p.Click(`.wiring-bar [aria-label="Choose nothing"]`)
+	p.clickGroup("arrow.5")
+	p.Wait(`document.querySelector('.wiring-bar-field') !== null`)
+	if group := top(); before != one || one != run || run != group {
+		t.Errorf("the outputs begin at %v, %v, %v and %v", before, one, run, group)
+	}
+	p.Axe("wiring held upright")
 }

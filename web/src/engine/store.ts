@@ -4,7 +4,7 @@
 // not done, the new job is fetched, and the person is told and may do it again. Drags are the view's own until let go.
 
 import { ask, get, plain, post, Refusal, Silence, told } from './api';
-import type { Command, Diagnostic, Job, Loose, Task } from './types';
+import type { Command, Diagnostic, Job, Loose, Task, Walks } from './types';
 
 export type Line = 'opening' | 'open' | 'lost';
 
@@ -17,6 +17,7 @@ export interface State {
   line: Line;
   waiting: number; // commands under way
   tasks: Task[]; // of this server, the newest last
+  walks: Walks | null; // what is noted beside the job; null until it is known
 }
 
 // NoJob is what a server without a job says.
@@ -43,7 +44,7 @@ export interface Server {
 }
 
 export class Store {
-  state: State = { job: null, none: false, folder: '', jobs: [], shown: null, line: 'opening', waiting: 0, tasks: [] };
+  state: State = { job: null, none: false, folder: '', jobs: [], shown: null, line: 'opening', waiting: 0, tasks: [], walks: null };
   private watchers = new Set<Listener<State>>();
   private hearers = new Set<Listener<Message>>();
   private queue: Promise<unknown> = Promise.resolve();
@@ -60,6 +61,7 @@ export class Store {
           this.catchUp();
         }
         if (event === 'tasks') this.set({ tasks: JSON.parse(data) });
+        if (event === 'walks') this.set({ walks: kept(this.state.walks, JSON.parse(data) as Walks) });
       },
       (open) => {
         this.set({ line: open ? 'open' : 'lost' });
@@ -237,7 +239,7 @@ export const browserServer: Server = {
         source.close(); // some failures end it for good; trying again is ours
         timer = window.setTimeout(connect, retryMs);
       };
-      for (const event of ['job', 'tasks']) source.addEventListener(event, (e) => heard(event, (e as MessageEvent<string>).data));
+      for (const event of ['job', 'tasks', 'walks']) source.addEventListener(event, (e) => heard(event, (e as MessageEvent<string>).data));
     };
     connect();
     return () => {

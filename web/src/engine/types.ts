@@ -187,3 +187,14 @@ export interface Catalogue {
   parts: { name: string; colour: string; about: string }[];
   boards: { name: string; about: string; outputs: number; inputs: number }[];
 }
+
+// Walks are the notes of walks by their modules, as the server keeps them; the edition counts them.
+export interface Walks {
+  edition: number;
+  walks?: { [module: string]: WalkNotes };
+}
+
+export interface WalkNotes {
+  at: number;
+  notes: { output: number; lit?: string; more?: boolean }[];
+}

@@ -2,7 +2,7 @@
 
 import { at, type Path } from '../engine/tree';
 import type { Diagnostic, Value } from '../engine/types';
-import { store } from '../ui/state';
+import { job, store } from '../ui/state';
 
 type Done = Promise<Diagnostic[] | null>;
 
@@ -67,3 +67,6 @@ export function freeName(taken: string[], wish: string): string {
   if (!taken.includes(wish)) return wish;
   for (let n = 2; ; n++) if (!taken.includes(`${wish}-${n}`)) return `${wish}-${n}`;
 }
+
+// drive gives a lamp a module, under a name that is free, with a board that has an output for every group.
+export const drive = (lamp: string) => store.do('drive', { lamp, module: freeName(job.peek()?.modules.map((m) => m.name) ?? [], `module-${lamp}`.slice(0, 48)) });

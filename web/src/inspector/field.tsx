@@ -8,6 +8,7 @@ import { problemsAt, type Path } from '../engine/tree';
 import type { Diagnostic, Value } from '../engine/types';
 import { Trouble } from '../ui/diagnostic';
 import { job } from '../ui/state';
+import { uses } from '../ui/words';
 import { setAt } from './change';
 import { help } from './help';
 import { OfferList, useOffers } from './offers';
@@ -58,6 +59,11 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
   const offers = useOffers(`${id}-l`, named, several, (text) => (typed.value = text));
   const open = offers.names.value.length > 0;
 
+  const leave = () => {
+    offers.close();
+    if (typed.peek() !== null) void commit(typed.peek()!);
+  };
+
   const common = {
     id,
     ref: box as never,
@@ -79,10 +85,7 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       typed.value = box.value;
       if (named.length > 0) offers.look(box, false);
     },
-    onBlur: () => {
-      offers.close();
-      if (typed.peek() !== null) void commit(typed.peek()!);
-    },
+    onBlur: (e: FocusEvent) => (e.relatedTarget as HTMLElement | null)?.id !== offers.id && leave(),
     onKeyDown: (e: KeyboardEvent) => {
       if (named.length > 0 && offers.key(e, e.currentTarget as HTMLInputElement)) return;
       if (e.key === 'Escape' && typed.peek() !== null) {
@@ -97,8 +100,7 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       }
     },
     ...(named.length > 0 && {
-      role: 'combobox' as const,
-      'aria-expanded': open,
+      'aria-haspopup': 'listbox' as const,
       'aria-autocomplete': 'list' as const,
       'aria-controls': open ? offers.id : undefined,
       'aria-activedescendant': open && offers.at.value >= 0 ? `${offers.id}-${offers.at.value}` : undefined,
@@ -115,16 +117,17 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       <select {...common} value={there} onChange={(e) => void commit(e.currentTarget.value)}>
         {(!required || there === '') && <option value="">{required ? 'choose' : 'not given'}</option>}
         {options.map((o) => (
-          <option value={o}>{kind === 'truth' ? (o === 'true' ? 'yes' : 'no') : o}</option>
+          <option value={o}>{kind === 'truth' ? (o === 'true' ? 'yes' : 'no') : (uses[o] ?? o)}</option>
         ))}
         {strange && <option value={there}>{there}</option>}
       </select>
     );
   } else if (long) {
     const rows = kind === 'points' ? Math.max(2, now.split('\n').length) : Math.max(1, Math.ceil(now.length / 24));
+    // A field of several lines may be no combobox (ARIA in HTML): it stays a text field that has a list.
     input = <textarea {...(texts as object)} rows={Math.min(8, rows)} wrap={kind === 'points' ? 'off' : 'soft'} />;
   } else {
-    input = <input {...texts} />;
+    input = <input {...texts} {...(named.length > 0 && { role: 'combobox', 'aria-expanded': open })} />;
   }
   return (
     <div class={`field ${troubles.length > 0 ? 'has-trouble' : ''}`}>
@@ -134,7 +137,7 @@ export function Field({ path, name, schema, kind, value, required, focus }: Prop
       </label>
       <div class="field-input">
         {input}
-        {named.length > 0 && <OfferList offers={offers} box={box} says={`Names for ${name}`} />}
+        {named.length > 0 && <OfferList offers={offers} box={box} says={`Names for ${name}`} left={leave} />}
       </div>
       {troubles.length > 0 && (
         <div id={`${id}-t`} class="field-troubles" role="alert">

@@ -42,6 +42,7 @@ export function useOffers(id: string, all: string[], several: boolean, typed: (t
     typed(next.text);
     box.value = next.text;
     box.setSelectionRange(next.caret, next.caret);
+    box.focus();
     close();
   };
   const key = (e: KeyboardEvent, box: Box): boolean => {
@@ -49,6 +50,7 @@ export function useOffers(id: string, all: string[], several: boolean, typed: (t
     const count = names.peek().length;
     if (e.key === 'ArrowDown' && !open && (box.tagName === 'INPUT' || e.altKey || !box.value.includes('\n'))) look(box, true);
     else if (!open) return false;
+    else if (e.key === 'Tab') return close(), false; // to the next field, not into the list
     else if (e.key === 'ArrowDown') at.value = (at.peek() + 1) % count;
     else if (e.key === 'ArrowUp') at.value = (Math.max(at.peek(), 0) + count - 1) % count;
     else if (e.key === 'Escape') close();
@@ -61,7 +63,8 @@ export function useOffers(id: string, all: string[], several: boolean, typed: (t
   return { id, names, at, up, look, close, key, take };
 }
 
-export function OfferList({ offers, box, says }: { offers: Offers; box: { current: HTMLElement | null }; says: string }) {
+// The list may have the focus itself, as assistive technology gives it; left is called when it goes elsewhere than back.
+export function OfferList({ offers, box, says, left }: { offers: Offers; box: { current: HTMLElement | null }; says: string; left: () => void }) {
   const names = offers.names.value;
   const at = offers.at.value;
   const list = useRef<HTMLUListElement>(null);
@@ -74,7 +77,19 @@ export function OfferList({ offers, box, says }: { offers: Offers; box: { curren
         {names.length > 0 && `${names.length} ${names.length === 1 ? 'name' : 'names'} to choose from`}
       </span>
       {names.length > 0 && (
-        <ul ref={list} id={offers.id} role="listbox" aria-label={says} class={`offers ${offers.up.value ? 'up' : ''}`}>
+        <ul
+          ref={list}
+          id={offers.id}
+          role="listbox"
+          tabIndex={0}
+          aria-label={says}
+          aria-activedescendant={at >= 0 ? `${offers.id}-${at}` : undefined}
+          class={`offers ${offers.up.value ? 'up' : ''}`}
+          onKeyDown={(e) => {
+            if (offers.key(e, box.current as Box) && offers.names.peek().length === 0) box.current!.focus();
+          }}
+          onBlur={(e) => e.relatedTarget !== box.current && left()}
+        >
           {names.map((n, i) => (
             <li
               id={`${offers.id}-${i}`}

@@ -2,7 +2,7 @@
 
 import { css } from './ink';
 import { plan } from './plan';
-import { nameRoom, titleRoom, titleWidth, type Placed, type Scene, type View } from './scene';
+import { nameRoom, smallTitleRoom, smallTitleWidth, titleRoom, titleWidth, type Placed, type Scene, type View } from './scene';
 
 // Greys of the picture; it is dark in both themes, for dim light must be seen.
 export const greys = {
@@ -19,21 +19,23 @@ export const x = (s: Scene, p: Placed, mm: number) => p.view.left + (mm + p.dx -
 export const y = (s: Scene, p: Placed, mm: number) => p.view.top + (p.view.box.y1 - mm - p.dy) * s.scale;
 
 export const titles = { rear: 'Rear, seen from behind', front: 'Front, seen from the front' };
+const shortTitles = { rear: 'Rear', front: 'Front' };
 
 export function drawBase(ctx: CanvasRenderingContext2D, s: Scene, names: boolean) {
+  s.written = [];
   for (const v of s.views) drawTitle(ctx, s, v);
   for (const p of s.lamps) drawLamp(ctx, s, p);
   for (const v of s.views) drawBreaks(ctx, s, v);
-  if (names) for (const v of s.views) drawNames(ctx, s, v);
+  if (names && s.named) for (const v of s.views) drawNames(ctx, s, v);
 }
 
 // drawTitle writes above a view: the sides where they are seen from here, the plan, and what is seen.
 function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
   const { letter } = s;
-  const width = Math.max((v.box.x1 - v.box.x0) * s.scale, titleWidth * letter);
+  const width = Math.max((v.box.x1 - v.box.x0) * s.scale, (s.small ? smallTitleWidth : titleWidth) * letter);
   const middle = v.left + ((v.box.x1 - v.box.x0) * s.scale) / 2;
   const left = middle - width / 2;
-  const line = v.top - (titleRoom / 2 + 3) * letter;
+  const line = v.top - ((s.small ? smallTitleRoom : titleRoom) / 2 + (s.small ? 0 : 3)) * letter;
   const [a, b] = v.end === 'rear' ? ['LH', 'RH'] : ['RH', 'LH'];
   ctx.textBaseline = 'middle';
   ctx.font = `600 ${14 * letter}px ${letters}`;
@@ -45,9 +47,13 @@ function drawTitle(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
   ctx.font = `400 ${13 * letter}px ${letters}`;
   ctx.fillStyle = greys.faint;
   ctx.textAlign = 'left';
-  const wide = ctx.measureText(titles[v.end]).width + 36 * letter;
-  ctx.fillText(titles[v.end], middle - wide / 2 + 36 * letter, line);
-  plan(ctx, middle - wide / 2, line, v.end, letter);
+  const title = s.small ? shortTitles[v.end] : titles[v.end];
+  const before = s.small ? 0 : 36 * letter; // the plan
+  const wide = ctx.measureText(title).width + before;
+  ctx.fillText(title, middle - wide / 2 + before, line);
+  const side = 36 * letter; // wide enough for either of the two
+  s.written.push({ x: middle, y: line, w: wide, h: 28 * letter }, { x: left + side / 2, y: line, w: side, h: 18 * letter }, { x: left + width - side / 2, y: line, w: side, h: 18 * letter });
+  if (!s.small) plan(ctx, middle - wide / 2, line, v.end, letter);
 }
 
 function drawLamp(ctx: CanvasRenderingContext2D, s: Scene, p: Placed) {
@@ -98,6 +104,7 @@ function drawBreaks(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
     }
     ctx.stroke();
     ctx.fillText(`${(b.mm / 1000).toFixed(2)} m`, bx, by + tall + 11 * letter);
+    s.written.push({ x: bx, y: by + tall, w: 44 * letter, h: 42 * letter });
   }
 }
 
@@ -128,5 +135,6 @@ function drawNames(ctx: CanvasRenderingContext2D, s: Scene, v: View) {
     spot.y = below;
     taken.push(spot);
     ctx.fillText(p.lamp.name, middle, below);
+    s.written.push({ x: middle, y: below, w: wide, h: 16 * letter });
   }
 }

@@ -5,7 +5,7 @@ import type { Lamp } from '../engine/types';
 import { drawBase, greys, x, y } from './base';
 import { aim, stamp, type Field } from './fields';
 import { stepOf } from './ink';
-import { arrange, type Placed, type Scene } from './scene';
+import { arrange, type Area, type Placed, type Scene } from './scene';
 
 export interface Hit {
   lamp: Lamp;
@@ -26,6 +26,7 @@ export class Picture {
   readonly over = document.createElement('canvas');
   scene: Scene = arrange([], { width: 1, height: 1, letter: 1 });
   names = true;
+  foot = 0; // dots at letters of normal size that a place keeps free below the lamps, for what it draws there
   // overlay draws on top of everything, in dots of the page; a place sets it for its handles.
   overlay: ((ctx: CanvasRenderingContext2D, picture: Picture) => void) | null = null;
   // finder says what is hit before the LEDs do, where a place draws labels of its own.
@@ -107,6 +108,11 @@ export class Picture {
   mm(p: Placed, px: number, py: number): [number, number] {
     const v = p.view;
     return [(px - this.panX - v.left) / this.scene.scale + v.box.x0 - p.dx, v.box.y1 - (py - this.panY - v.top) / this.scene.scale - p.dy];
+  }
+
+  // written gives where letters stand in the picture, in dots of the page.
+  written(): Area[] {
+    return this.scene.written.map((a) => ({ ...a, x: a.x + this.panX, y: a.y + this.panY }));
   }
 
   placed(lamp: string): Placed | undefined {
@@ -209,7 +215,7 @@ export class Picture {
   }
 
   private layOut(draw = true) {
-    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: this.height * this.zoomed, letter: this.letter });
+    this.scene = arrange(this.lamps, { width: this.width * this.zoomed, height: Math.max(1, this.height - this.foot * this.letter) * this.zoomed, letter: this.letter });
     if (draw) this.repaint();
   }
 

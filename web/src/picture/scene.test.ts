@@ -61,3 +61,29 @@ test('the pitch is that of neighbours', () => {
   assert.equal(pitchOf(lamp('a', 'rear', 0)), 10);
   assert.ok(pitchOf({ ...lamp('a', 'rear', 0), leds: [[0, 0, 0]] }) > 0);
 });
+
+test('LEDs without an outline stand clear of the edges and of what is written above them', () => {
+  const bare = { ...lamp('a', 'rear', 0), outline: [] };
+  const s = arrange([bare], sheet);
+  const [p] = s.lamps;
+  const reach = (p!.pitch / 2) * s.scale;
+  assert.ok(reach > 10);
+  assert.ok(x(s, p!, 10) - reach >= 0 && x(s, p!, 90) + reach <= sheet.width);
+  assert.ok(y(s, p!, 25) - reach >= s.views[0]!.top);
+});
+
+test('where there is little room the lamps are still seen, side by side and within the sheet', () => {
+  const car = [lamp('rl', 'rear', -700, 180, 320), lamp('rr', 'rear', 700, 180, 320), lamp('bar', 'rear', 0, 1100, 20), lamp('fl', 'front', -500, 400, 20), lamp('fr', 'front', 500, 400, 20)];
+  for (const [width, height] of [[430, 105], [300, 90], [240, 130]] as const) {
+    const s = arrange(car, { width, height, letter: 1 });
+    assert.ok(s.small, `${width} by ${height}`);
+    for (const p of s.lamps) {
+      const [x0, x1] = [x(s, p, 0), x(s, p, p.lamp.outline[1]![0])];
+      assert.ok(x0 >= 0 && x1 <= width && y(s, p, p.lamp.outline[2]![1]) >= 0 && y(s, p, 0) <= height, `${p.lamp.name} in ${width} by ${height}: ${x0}..${x1}`);
+    }
+  }
+  const middling = arrange(car, { width: 430, height: 200, letter: 1 });
+  assert.ok(middling.small && middling.named, 'short titles leave room for names');
+  const large = arrange(car, { width: 1184, height: 560, letter: 1 });
+  assert.ok(!large.small && large.named);
+});

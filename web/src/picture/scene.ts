@@ -48,8 +48,19 @@ export interface Sheet {
 export interface Scene {
   scale: number; // dots a millimetre
   letter: number;
+  small: boolean; // there is little room: titles are short
+  named: boolean; // lamps have their names below them, which needs room too
   views: View[];
   lamps: Placed[]; // in the order given; a lamp without LEDs and outline is left out
+  written: Area[]; // what letters take up, once they are drawn: handles keep clear of it
+}
+
+// Area is a part of the sheet, in dots.
+export interface Area {
+  x: number; // middle
+  y: number;
+  w: number;
+  h: number;
 }
 
 // Room in dots, at letters of normal size.
@@ -57,6 +68,11 @@ export const titleRoom = 34; // above a view, for its name and the plan
 export const titleWidth = 270;
 export const nameRoom = 20; // below a lamp, for its name
 const gap = 22; // between views and at the edges
+
+// Room in a small picture.
+export const smallTitleRoom = 22;
+export const smallTitleWidth = 130;
+const smallGap = 8;
 
 // arrange lays lamps out; of two views it takes the one beside or above the other, whichever shows them larger.
 export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
@@ -66,14 +82,16 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     const view: View = { end, lamps: [], box: nothing(), breaks: [], left: 0, top: 0 };
     lamps.forEach((lamp, index) => {
       if (lamp.place.end !== end) return;
+      const pitch = pitchOf(lamp);
       const own = boxOf([...lamp.outline, ...lamp.leds.map((l): Point => [l[0], l[1]])]);
+      if (lamp.outline.length === 0) grow(own, pitch / 2); // LEDs alone are no points: what is written keeps clear of them
       const face = lamp.outline.length > 0 ? boxOf(lamp.outline) : own;
       if (face.x1 < face.x0) return;
       const x = end === 'front' ? -lamp.place.x : lamp.place.x; // seen from the front, the driver's right is on the left
       const dx = x - (face.x0 + face.x1) / 2;
       const dy = lamp.place.y - (face.y0 + face.y1) / 2;
       const box = { x0: own.x0 + dx, y0: own.y0 + dy, x1: own.x1 + dx, y1: own.y1 + dy };
-      view.lamps.push({ lamp, index, view, dx, dy, box, pitch: pitchOf(lamp) });
+      view.lamps.push({ lamp, index, view, dx, dy, box, pitch });
     });
     closeUp(view);
     for (const p of view.lamps) view.box = join(view.box, p.box);
@@ -81,7 +99,7 @@ export function arrange(lamps: Lamp[], sheet: Sheet): Scene {
     placed.push(...view.lamps);
   }
   placed.sort((a, b) => a.index - b.index);
-  const scene: Scene = { scale: 1, letter: sheet.letter, views, lamps: placed };
+  const scene: Scene = { scale: 1, letter: sheet.letter, small: false, named: true, views, lamps: placed, written: [] };
   if (views.length > 0) fit(scene, sheet);
   return scene;
 }
@@ -105,41 +123,67 @@ function closeUp(view: View) {
   }
 }
 
+interface Room {
+  title: number; // dots
+  width: number;
+  name: number;
+  gap: number;
+}
+
+// fit lays views out with their whole titles, or with short ones, or without names as well, where that shows the lamps much larger.
 function fit(scene: Scene, sheet: Sheet) {
+  const { letter } = sheet;
+  const whole = laid(scene, sheet, { title: titleRoom * letter, width: titleWidth * letter, name: nameRoom * letter, gap });
+  const short = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: nameRoom * letter, gap: smallGap });
+  const bare = laid(scene, sheet, { title: smallTitleRoom * letter, width: smallTitleWidth * letter, name: 0, gap: smallGap });
+  scene.small = Math.max(short.scale, bare.scale / 2) > 1.7 * whole.scale;
+  scene.named = !scene.small || bare.scale <= 2 * short.scale;
+  (!scene.small ? whole : scene.named ? short : bare).take();
+}
+
+function laid(scene: Scene, sheet: Sheet, { title, width, name, gap }: Room) {
   const w = scene.views.map((v) => Math.max(1, v.box.x1 - v.box.x0));
   const h = scene.views.map((v) => Math.max(1, v.box.y1 - v.box.y0));
   const sum = (n: number[]) => n.reduce((a, b) => a + b, 0);
   const n = scene.views.length;
-  const { letter } = sheet;
-  const fixed = (titleRoom + nameRoom) * letter;
-  const least = titleWidth * letter; // a view is at least as wide as its title
+  const fixed = title + name; // a view is at least as wide as its title
   const above = Math.min((sheet.width - 2 * gap) / Math.max(...w), (sheet.height - gap - n * (fixed + gap)) / sum(h));
   const room = sheet.width - (n + 1) * gap;
-  const beside = room < n * least ? 0 : Math.min(room / sum(w), (sheet.height - 2 * gap - fixed) / Math.max(...h));
-  scene.scale = Math.max(above, beside, 0.02);
-  const { scale } = scene;
-  if (above >= beside) {
-    const used = sum(h) * scale + n * fixed + (n - 1) * gap;
-    let y = Math.max(gap / 2, (sheet.height - used) / 2);
-    scene.views.forEach((v, i) => {
-      v.left = (sheet.width - w[i]! * scale) / 2;
-      v.top = y + titleRoom * letter;
-      y += h[i]! * scale + fixed + gap;
-    });
-  } else {
-    const wide = w.map((mm) => Math.max(mm * scale, least));
-    let x = (sheet.width - sum(wide) - (n - 1) * gap) / 2;
-    scene.views.forEach((v, i) => {
-      v.left = x + (wide[i]! - w[i]! * scale) / 2;
-      v.top = (sheet.height - h[i]! * scale - fixed) / 2 + titleRoom * letter;
-      x += wide[i]! + gap;
-    });
-  }
+  const beside = room < n * width ? 0 : Math.min(room / sum(w), (sheet.height - 2 * gap - fixed) / Math.max(...h));
+  const scale = Math.max(above, beside, 0.02);
+  const take = () => {
+    scene.scale = scale;
+    if (above >= beside) {
+      const used = sum(h) * scale + n * fixed + (n - 1) * gap;
+      let y = Math.max(gap / 2, (sheet.height - used) / 2);
+      scene.views.forEach((v, i) => {
+        v.left = (sheet.width - w[i]! * scale) / 2;
+        v.top = y + title;
+        y += h[i]! * scale + fixed + gap;
+      });
+    } else {
+      const wide = w.map((mm) => Math.max(mm * scale, width));
+      let x = (sheet.width - sum(wide) - (n - 1) * gap) / 2;
+      scene.views.forEach((v, i) => {
+        v.left = x + (wide[i]! - w[i]! * scale) / 2;
+        v.top = (sheet.height - h[i]! * scale - fixed) / 2 + title;
+        x += wide[i]! + gap;
+      });
+    }
+  };
+  return { scale, take };
 }
 
 const nothing = (): Box => ({ x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity });
 
 const join = (a: Box, b: Box): Box => ({ x0: Math.min(a.x0, b.x0), y0: Math.min(a.y0, b.y0), x1: Math.max(a.x1, b.x1), y1: Math.max(a.y1, b.y1) });
+
+function grow(b: Box, by: number) {
+  b.x0 -= by;
+  b.y0 -= by;
+  b.x1 += by;
+  b.y1 += by;
+}
 
 export function boxOf(points: Point[]): Box {
   const box = nothing();

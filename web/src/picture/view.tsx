@@ -66,10 +66,12 @@ export function CarPicture({ lamps, film, player, levels, marks, ready, pick, ov
     pick: (hit, e) => pick?.(hit, e),
   });
 
+  const drawn = lamps.filter((l) => l.leds.length > 0 || l.outline.length > 2).length;
   return (
     <div class="picture">
       <div ref={host} class="picture-host" tabIndex={0} role="application" aria-roledescription="picture of the car" aria-label={described(lamps)} aria-describedby={id} />
-      {busy && <p class="picture-busy">Working out the light…</p>}
+      {drawn === 0 && <p class="picture-none">{lamps.length === 0 ? 'No lamp can be shown yet.' : 'Nothing is drawn of the lamps yet.'}</p>}
+      {busy && drawn > 0 && <p class="picture-busy">Working out the light…</p>}
       <div class="picture-tools">
         <p id={id} class="picture-says" ref={says} role="status">
           {inWords(null, null)}

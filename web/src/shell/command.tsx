@@ -1,6 +1,6 @@
 // A form for any command of the server by its name: what it is for when no view offers it.
 
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Command, Diagnostic } from '../engine/types';
 import { Trouble } from '../ui/diagnostic';
 import { Modal } from '../ui/dialog';
@@ -11,6 +11,8 @@ export function CommandForm({ name }: { name: string }) {
   const [command, take] = useState<Command | null>(null);
   const [typed, type] = useState<Record<string, string>>({});
   const [problems, tell] = useState<Diagnostic[]>([]);
+  const first = useRef<HTMLInputElement>(null);
+  useEffect(() => first.current?.focus(), [command]); // its fields come after the dialog is open
   useEffect(() => {
     void store.commands().then((all) => take(all.find((c) => c.name === name) ?? null));
   }, [name]);
@@ -27,7 +29,7 @@ export function CommandForm({ name }: { name: string }) {
         {Object.entries(command?.args ?? {}).map(([arg, what], i) => (
           <label class="field">
             <span class="field-name">{arg}</span>
-            <input autofocus={i === 0} value={typed[arg] ?? ''} onInput={(e) => type({ ...typed, [arg]: e.currentTarget.value })} />
+            <input ref={i === 0 ? first : undefined} value={typed[arg] ?? ''} onInput={(e) => type({ ...typed, [arg]: e.currentTarget.value })} />
             <span class="faint">{what}</span>
           </label>
         ))}

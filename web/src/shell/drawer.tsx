@@ -1,5 +1,6 @@
 // The drawer: inspector, problems or text, beside the place.
 
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import { Inspector } from '../inspector/inspector';
 import { counts, panel, type Panel } from '../ui/state';
 import { Problems } from './problems';
@@ -8,10 +9,21 @@ import { TextPane } from './text';
 const names: Record<Panel, string> = { inspect: 'Inspect', problems: 'Problems', text: 'Text' };
 
 export function Drawer() {
+  // Who closes it is again where the drawer was opened from.
+  const box = useRef<HTMLElement>(null);
+  useLayoutEffect(() => {
+    const before = document.activeElement;
+    const own = box.current;
+    return () => {
+      if (!own?.contains(document.activeElement)) return;
+      const back = before instanceof HTMLElement && before !== document.body && before.isConnected ? before : document.getElementById('main');
+      back?.focus({ preventScroll: true });
+    };
+  }, []);
   const c = counts.value;
   const n = c.errors + c.cautions + c.notes;
   return (
-    <aside class="drawer" aria-label={names[panel.value!]}>
+    <aside ref={box} class="drawer" aria-label={names[panel.value!]}>
       <div class="drawer-tabs" role="group" aria-label="Panels">
         {(Object.keys(names) as Panel[]).map((p) => (
           <button class="tab" aria-pressed={panel.value === p} onClick={() => (panel.value = p)}>

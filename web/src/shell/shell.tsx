@@ -6,6 +6,7 @@ import { places } from '../places/registry';
 import { dialog, job, panel, place, settings, state } from '../ui/state';
 import { CommandForm } from './command';
 import { Drawer } from './drawer';
+import { keepFocus } from './keepfocus';
 import { Keys } from './keys';
 import { Messages } from './messages';
 import { Palette } from './palette';
@@ -24,6 +25,8 @@ export function Shell() {
     addEventListener('keydown', key);
     return () => removeEventListener('keydown', key);
   }, []);
+
+  useEffect(keepFocus, []);
 
   const open = places.find((p) => p.id === place.value) ?? places[0]!;
   useEffect(() => {

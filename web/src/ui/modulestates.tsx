@@ -7,7 +7,9 @@ export function Modules() {
   const odd = troubled.value;
   let says = `${all.length} ${all.length === 1 ? 'module runs' : 'modules run'}`;
   if (!benchOpen.value) says = 'The bench does not answer';
-  else if (!bench.value?.revision) says = 'The modules are being made ready…';
+  else if (bench.value?.problems?.length && !bench.value.revision) says = 'No module runs: something stops the job';
+  else if (!bench.value?.revision) says = 'The modules are being made ready';
+  else if (all.length === 0) says = 'No module yet';
   else if (odd.length > 0) {
     const by = new Map<string, string[]>();
     for (const m of odd) by.set(m.says!, [...(by.get(m.says!) ?? []), m.name]);

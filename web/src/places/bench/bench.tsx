@@ -6,8 +6,8 @@ import { offer } from '../../engine/actions';
 import { standing, switchesOf } from '../../engine/bench';
 import { CarPicture } from '../../picture/view';
 import { bench, benchFilm, benchOpen, benchPlayer, turn, useBench } from '../../ui/bench';
-import { Trouble } from '../../ui/diagnostic';
 import { FastLive } from '../../ui/fastlive';
+import { Mend } from '../../ui/mend';
 import { Modules } from '../../ui/modulestates';
 import { job, shown } from '../../ui/state';
 import { volts } from '../../ui/supply';
@@ -42,9 +42,7 @@ export function BenchPlace() {
     <div ref={host} class="bench">
       <FastLive />
       {b?.problems?.map((d) => (
-        <div class="broken">
-          <Trouble d={d} where={false} />
-        </div>
+        <Mend d={d} />
       ))}
       <div class="bench-car">
         <CarPicture lamps={j.lamps} film={benchFilm.value} player={benchPlayer} busy={!benchOpen.value || !benchFilm.value} />

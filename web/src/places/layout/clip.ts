@@ -3,9 +3,10 @@
 import { plain } from '../../engine/api';
 import { at } from '../../engine/tree';
 import type { Diagnostic, Point, Value } from '../../engine/types';
+import { catalogue } from '../../ui/catalogue';
 import { job, store } from '../../ui/state';
 import { many } from '../../ui/words';
-import { asText, clipText, partsAdded } from './cliptext';
+import { asText, clipText, otherHere, partsAdded } from './cliptext';
 import { chosen, choose, drawing } from './state';
 
 let last = ''; // what was copied here, for browsers that do not let a page read the clipboard
@@ -40,6 +41,10 @@ export async function paste(text: string): Promise<Diagnostic[] | null> {
   if (!problems && Array.isArray(now)) choose(now.map((_, i) => `leds.${i}`).slice(from));
   const came = problems ? [] : partsAdded(tree, job.peek()?.tree);
   if (came.length > 0) store.tell({ problems: [plain(`${came.length === 1 ? 'part' : 'parts'} ${came.join(', ')} came along, which this job did not have`, '')], good: true });
+  for (const p of problems ? [] : otherHere(text, tree, catalogue.peek().parts)) {
+    const says = plain(`${p.name} is a part of this job's own here, ${p.own}; the catalogue's is ${p.catalogue}`, 'if the catalogue\'s was meant, undo, and give the own part another name first');
+    store.tell({ problems: [{ ...says, severity: 'caution' }] });
+  }
   return problems;
 }
 

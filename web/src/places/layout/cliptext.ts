@@ -33,3 +33,18 @@ export function partsAdded(before: Value | undefined, now: Value | undefined): s
   });
   return has!.filter((name) => !had!.includes(name));
 }
+
+// otherHere lists the parts of pasted text that it does not bring along, that the catalogue has, and under whose name this job has another
+// of its own: there the job's counts.
+export function otherHere(text: string, tree: Value | undefined, catalogue: { name: string; colour: string }[]): { name: string; own: string; catalogue: string }[] {
+  const own = at(tree, ['parts']);
+  if (!isMapping(own)) return [];
+  const brought = /^parts:/m.test(text) ? text.slice(text.search(/^parts:/m)).split(/^leds:/m)[0]! : '';
+  const used = [...new Set([...text.matchAll(/\bpart: *"?([A-Za-z0-9-]+)/g)].map((m) => m[1]!))];
+  return used.flatMap((name) => {
+    const colour = at(own[name], ['colour']);
+    const there = catalogue.find((p) => p.name === name);
+    if (!there || typeof colour !== 'string' || colour === there.colour || new RegExp(`(^|[\\s{,])${name}:`, 'm').test(brought)) return [];
+    return [{ name, own: colour, catalogue: there.colour }];
+  });
+}

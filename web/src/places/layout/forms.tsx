@@ -3,7 +3,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Diagnostic } from '../../engine/types';
-import { freeName } from '../../inspector/change';
+import { drive, freeName } from '../../inspector/change';
 import { Trouble } from '../../ui/diagnostic';
 import { job, store } from '../../ui/state';
 import type { Drawing } from './drawing';
@@ -28,16 +28,18 @@ export function NewLamp() {
     refused.value = (await store.do('lamp', { name: name.trim(), end: end.value, side: side.value, at }, true)) ?? [];
     if (refused.value.length > 0) return;
     const lamp = name.trim();
-    if (driven.value) await store.do('drive', { lamp, module: freeName(job.peek()?.modules.map((m) => m.name) ?? [], `module-${lamp}`.slice(0, 48)) });
+    if (driven.value) await drive(lamp);
     showLamp(lamp);
   };
   return (
     <form class="layout-form" onSubmit={begin} aria-label="New lamp">
       <div class="panel-head">
         <h2>New lamp</h2>
-        <button type="button" class="quiet" onClick={() => (form.value = null)} aria-label="Do not begin one">
-          ✕
-        </button>
+        {lampNames.value.length > 0 && (
+          <button type="button" class="quiet" onClick={() => (form.value = null)} aria-label="Do not begin one">
+            ✕
+          </button>
+        )}
       </div>
       <label>
         Name

@@ -41,7 +41,8 @@ export function LampFacts({ d }: { d: Drawing }) {
         {!d.hand && (
           <>
             <Exact name="What it is" value={lamp.kind} hint="such as tail lamp, opened" set={(v) => setAt([...base, 'kind'], v || null)} />
-            <div class="exact-two">
+            <div class="pair" role="group" aria-label="End and side">
+              <span class="pair-name">End, side</span>
               <Pick name="End" value={lamp.place.end} options={[['rear', 'rear'], ['front', 'front']]} set={(v) => void tellAll(setAt([...base, 'place', 'end'], v))} />
               <Pick name="Side" value={lamp.place.side} options={[['LH', 'LH'], ['RH', 'RH'], ['centre', 'centre']]} set={(v) => void toSide(base, v, text('at', '0'))} />
             </div>

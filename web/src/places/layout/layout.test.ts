@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import type { Lamp, Point, Value } from '../../engine/types';
-import { clipText, partsAdded } from './cliptext';
+import { clipText, otherHere, partsAdded } from './cliptext';
 import { drawingOf, itemOf, lineOf } from './drawing';
 import { dragged, handlesOf } from './handles';
 import { bodyOf, circleThrough, groupings, inWords, tidy, type Size } from './shapes';
@@ -141,6 +141,16 @@ test('the LEDs of a group are joined by the shortest lines', () => {
   assert.equal(lines.length, 4);
   assert.equal(lines.reduce((sum, [a, b]) => sum + Math.hypot(a[0] - b[0], a[1] - b[1]), 0), 50);
   assert.deepEqual(joined([[1, 1]]), []);
+});
+
+test('a part of the catalogue that means another here is told of', () => {
+  const catalogue = [{ name: 'red-622', colour: 'red' }, { name: 'amber-590', colour: 'amber' }];
+  const tree = { parts: { note: 'x', 'red-622': { colour: 'amber' }, 'amber-590': { colour: 'amber' }, mine: { colour: 'white' } } };
+  const led = (part: string) => `- led: {name: a, at: [0, 0], part: ${part}}\n`;
+  assert.deepEqual(otherHere(led('red-622') + led('amber-590') + led('mine') + led('red-622'), tree, catalogue), [{ name: 'red-622', own: 'amber', catalogue: 'red' }]);
+  assert.deepEqual(otherHere(`parts:\n  red-622: {colour: amber}\nleds:\n${led('red-622')}`, tree, catalogue), []);
+  assert.deepEqual(otherHere(`leds:\n${led('"red-622"')}parts: {red-622: {colour: blue}}`, tree, catalogue), []);
+  assert.deepEqual(otherHere(led('red-622'), {}, catalogue), []);
 });
 
 test('what is copied takes the own parts along that it uses', () => {

@@ -2,6 +2,7 @@
 
 import { useEffect } from 'preact/hooks';
 import { wantCatalogue } from '../../ui/catalogue';
+import { Unreadable } from '../../ui/unreadable';
 import { form as schema, inspect, job, panel } from '../../ui/state';
 import { Bar } from './bar';
 import { Canvas, whole, zoom } from './canvas';
@@ -33,7 +34,7 @@ export function LayoutPlace() {
             </button>
           </>
         ) : job.value!.tree === null ? (
-          <p>The text cannot be read as a document. Mend it in the text pane first.</p>
+          <Unreadable />
         ) : (
           <NewLamp />
         )}

@@ -1,7 +1,7 @@
 // The next thing to do with this lamp, as far as can be seen: one line, with the way there.
 
-import { freeName } from '../../inspector/change';
-import { go, job, store } from '../../ui/state';
+import { drive } from '../../inspector/change';
+import { go, job } from '../../ui/state';
 import { many } from '../../ui/words';
 import type { Drawing } from './drawing';
 import { marking, photo, placed } from './photo';
@@ -22,10 +22,7 @@ export function next(d: Drawing): Next | null {
     return { says: 'Nothing is drawn yet. Lay a photo of the lamp under the sheet, or draw LEDs at once.', acts: [['Photo', () => openTab('photo')], ['Grid', () => take('grid')], ['LED', () => take('led')]] };
   }
   if (!d.hand && lamp.outline.length === 0) return { says: 'Draw the edge of the lit face.', acts: [['Outline', () => take('outline')]] };
-  if (!module) {
-    const make = () => void store.do('drive', { lamp: lamp.name, module: freeName(j.modules.map((m) => m.name), `module-${lamp.name}`.slice(0, 48)) });
-    return { says: 'No module drives this lamp yet.', acts: [['Give it one', make]] };
-  }
+  if (!module) return { says: 'No module drives this lamp yet.', acts: [['Give it one', () => void drive(lamp.name)]] };
   const loose = module.output.filter((o) => o === 0).length;
   if (loose > 0) return { says: `${many(loose, 'group')} ${loose === 1 ? 'hangs' : 'hang'} on no output of ${module.name}.`, acts: [['Wiring', () => go('wiring')]] };
   if (!d.hand && lamp.functions.length === 0 && j.use !== 'show-only') return { says: 'Say which groups serve as turn, stop or tail.', acts: [['Groups', () => openTab('groups')], ['Light', () => go('light')]] };

@@ -46,6 +46,7 @@ function drawGrid(ctx: CanvasRenderingContext2D, s: Sheet, grid: Grid) {
   ctx.stroke();
 }
 
+const zoomWide = 170; // dots, of the buttons to come nearer at letters of normal size
 const crisp = (v: number) => Math.round(v) + 0.5;
 
 // along calls f with the dots of every step that can be seen, across (0) or up (1), and its millimetres.
@@ -243,7 +244,10 @@ function title(ctx: CanvasRenderingContext2D, s: Sheet, lamp: Lamp) {
   written(ctx, name, left + 36 * s.letter, line, inks.writing);
   const wide = ctx.measureText(name).width;
   ctx.font = `400 ${13 * s.letter}px ${letters}`;
-  written(ctx, end === 'rear' ? 'rear, seen from behind' : 'front, seen from the front', left + 44 * s.letter + wide, line, inks.faint);
+  const from = left + 44 * s.letter + wide;
+  const says = end === 'rear' ? 'rear, seen from behind' : 'front, seen from the front';
+  const room = s.width - zoomWide * s.letter - from; // the buttons to come nearer stand at the right
+  written(ctx, ctx.measureText(says).width <= room ? says : end, from, line, inks.faint);
   // On the driver's left the left of a rear lamp is outboard; seen from the front the sides change over.
   const [l, r] = side === 'centre' ? (end === 'rear' ? ['LH', 'RH'] : ['RH', 'LH']) : (side === 'LH') === (end === 'rear') ? ['outboard', 'inboard'] : ['inboard', 'outboard'];
   const foot = s.height - 14 * s.letter;

@@ -7,6 +7,7 @@ import type { Routine } from '../../engine/types';
 import { clock } from '../../engine/units';
 import { path } from '../../ui/state';
 import { Compare } from './compare';
+import { stillMs } from './ruler';
 import { chosen, making, picks, showing } from './state';
 
 const paces: [number, string][] = [
@@ -21,6 +22,7 @@ export function Controls({ routine, routines, player, speed, loop, ms, stepMs }:
   const now = useRef<HTMLSpanElement>(null);
   useEffect(() => player.turned(() => (playing.value = player.playing)), [player]);
   useEffect(() => player.each((ms) => now.current && (now.current.textContent = clock(ms))), [player]);
+  const still = ms > 0 && ms <= stillMs;
   const step = (by: number) => (player.pause(), player.seek(player.at + by));
   return (
     <div class="controls">
@@ -57,7 +59,7 @@ export function Controls({ routine, routines, player, speed, loop, ms, stepMs }:
         <button class="quiet step" aria-label="One picture back" title="One picture back (,)" onClick={() => step(-stepMs)}>
           ‹
         </button>
-        <button class="strong play" onClick={() => player.toggle()} title="Space">
+        <button class="strong play" aria-disabled={still} onClick={() => !still && player.toggle()} title={still ? 'It has no length and lasts as long as it is asked for' : 'Space'}>
           {playing.value ? 'Pause' : 'Play'}
         </button>
         <button class="quiet step" aria-label="One picture on" title="One picture on (.)" onClick={() => step(stepMs)}>
@@ -75,10 +77,10 @@ export function Controls({ routine, routines, player, speed, loop, ms, stepMs }:
           </select>
         </label>
         <span class="clock" aria-hidden="true">
-          <span ref={now} class="clock-now">
+          <span ref={now} class="clock-now" hidden={still}>
             00.00
           </span>
-          <span class="faint"> of {clock(ms || player.lengthMs)} s</span>
+          <span class="faint"> {still ? 'It stands still' : `of ${clock(ms || player.lengthMs)} s`}</span>
         </span>
       </div>
     </div>

@@ -1,8 +1,8 @@
 // What the Light place asks the program for: the light of a routine, and figures about it.
 
-import { signal, type Signal } from '@preact/signals';
+import type { Signal } from '@preact/signals';
 import { useEffect, useLayoutEffect, useMemo } from 'preact/hooks';
-import { get, post } from '../../engine/api';
+import { post } from '../../engine/api';
 import { job, state } from '../../ui/state';
 import { Asker, wishOf, type Answer, type Light, type Order } from './asker';
 
@@ -37,20 +37,4 @@ export interface Memory {
   bytes: number;
   most: number;
   parts: { routine: string; layer: string; part: string; bytes: number }[];
-}
-
-// useAnswer asks the program again whenever something has changed; while that is '' it keeps what it has.
-export function useAnswer<T>(url: string, when: unknown, empty: T): T {
-  const out = useMemo(() => signal<T>(empty), []);
-  useEffect(() => {
-    if (when === '') return;
-    let gone = false;
-    get<T>(url)
-      .then((v) => !gone && (out.value = v))
-      .catch(() => {}); // the line of the workbench says when it does not answer
-    return () => {
-      gone = true;
-    };
-  }, [url, when]);
-  return out.value;
 }

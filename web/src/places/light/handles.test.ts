@@ -25,6 +25,7 @@ class Bench {
     placed: () => ({}),
     screen: (_: unknown, x: number, y: number) => [x + 150, y + 100],
     redraw: () => this.draw(),
+    written: () => [],
     overlay: null as ((ctx: unknown) => void) | null,
   };
   handles = new Handles(this.picture as unknown as Picture);

@@ -5,7 +5,9 @@
 import type { Value } from '../../engine/types';
 import { length, millimetres } from '../../engine/units';
 import type { Picture } from '../../picture/picture';
+import type { Area } from '../../picture/scene';
 import type { Part } from './region';
+import { spotNear } from './spots';
 import type { Edit } from './state';
 import { drawStrip, gripsOf, pulled, saysOf, stripOf, type Strip, type TimeGrip } from './timestrip';
 
@@ -123,6 +125,7 @@ export class Handles {
 
   constructor(private p: Picture) {
     p.overlay = (ctx) => this.draw(ctx);
+    p.foot = 22; // the time strip; with no stroke chosen too, so that nothing moves when one is
     const host = p.host;
     const place = (e: PointerEvent): [number, number] => {
       const box = host.getBoundingClientRect();
@@ -216,6 +219,8 @@ export class Handles {
     };
     if (fields[0]) this.drawTime(ctx, fields[0], body, knob);
     if (!s.travels) return;
+    const words: { grip: [number, number]; label: string; below: boolean }[] = [];
+    const tipOf = (f: Field): [number, number] => [f.x + f.dx * (f.half + 16), f.y + f.dy * (f.half + 16)];
     fields.forEach((f, i) => {
       const d = text(body.direction);
       const edge = (millimetres(text(body.edge)) ?? 0) * scale;
@@ -232,7 +237,9 @@ export class Handles {
         }
         ctx.setLineDash([]);
       };
-      const tip = f.half + 16;
+      const [tx, ty] = tipOf(f);
+      const met = fields.some((g) => g !== f && Math.hypot(tipOf(g)[0] - tx, tipOf(g)[1] - ty) < 34); // two arrows that meet stay in their own fields
+      const tip = f.half + (met ? 0 : 16);
       const deep = Math.min(f.across + 7, 34);
       const head = (along: number, forward: number) => line([at(along - 9 * forward, -6), at(along, 0), at(along - 9 * forward, 6)]);
       if (d) line([at(-f.half), at(tip)]);
@@ -242,23 +249,32 @@ export class Handles {
       if (band > 0) for (const side of [-1, 1]) line([at((side * band) / 2, -deep), at((side * band) / 2, deep)]);
       else line([at(0, -deep), at(0, deep)]);
       if (edge > 0) for (const side of band > 0 ? [-1, 1] : [1]) line([at(side * (band / 2 + edge), -deep * 0.6), at(side * (band / 2 + edge), deep * 0.6)], [2, 4]);
-      const grip = (what: Grip['what'], at: [number, number], label: string, lx: number, ly: number) => {
+      const grip = (what: Grip['what'], at: [number, number], label: string, below: boolean) => {
         knob(what, at, f);
-        if (i > 0) return;
-        const wide = ctx.measureText(label).width + 10;
-        const left = Math.min(Math.max(2, lx - wide / 2), this.p.host.clientWidth - wide - 2);
-        ctx.fillStyle = '#0d0f11e0';
-        ctx.fillRect(left, ly - 9 * letter, wide, 18 * letter);
-        ctx.fillStyle = '#eef6f8';
-        ctx.textAlign = 'left';
-        ctx.fillText(label, left + 5, ly);
+        if (i === 0) words.push({ grip: at, label, below });
       };
-      const low = f.y + (f.dx !== 0 ? deep : f.half) + 14 * letter;
       const edgeAt = at(band / 2 + Math.max(edge, 0), f.dx !== 0 ? deep * 0.6 : -deep * 0.6);
-      if (band > 0) grip('band', at(band / 2, -deep), `band ${text(body.band)}`, at(band / 2, -deep)[0], at(band / 2, -deep)[1] - 18 * letter);
-      grip('edge', edgeAt, `edge ${text(body.edge) || '0 mm'}`, edgeAt[0], f.dx !== 0 ? low + 4 : edgeAt[1]);
-      if (d) grip('direction', at(tip), straight(d) ? d : `${d}, drag to turn it`, at(tip)[0], at(tip)[1] - 20 * letter);
+      if (band > 0) grip('band', at(band / 2, -deep), `band ${text(body.band)}`, false);
+      grip('edge', edgeAt, `edge ${text(body.edge) || '0 mm'}`, f.dx !== 0);
+      if (d) grip('direction', at(tip), straight(d) ? d : `${d}, drag to turn it`, false);
     });
+    this.write(ctx, words);
+  }
+
+  // write puts the words of the grips where they cover nothing that is written, and no grip.
+  private write(ctx: CanvasRenderingContext2D, words: { grip: [number, number]; label: string; below: boolean }[]) {
+    const { letter } = this.p.scene;
+    const { clientWidth: w, clientHeight: h } = this.p.host;
+    const taken: Area[] = [...this.p.written(), ...this.grips.map((g) => ({ x: g.x, y: g.y, w: 15, h: 15 })), { x: w / 2, y: this.strip!.y, w, h: 16 * letter }];
+    ctx.textAlign = 'left';
+    for (const { grip: [x, y], label, below } of words) {
+      const at = spotNear({ x, y }, ctx.measureText(label).width + 10, 18 * letter, below, taken, { w, h });
+      taken.push(at);
+      ctx.fillStyle = '#0d0f11e0';
+      ctx.fillRect(at.x - at.w / 2, at.y - at.h / 2, at.w, at.h);
+      ctx.fillStyle = '#eef6f8';
+      ctx.fillText(label, at.x - at.w / 2 + 5, at.y);
+    }
   }
 
   // drawTime draws the time strip at the foot of the picture, below the field where that can be.

@@ -9,12 +9,14 @@ import { Player } from '../../engine/player';
 import { at } from '../../engine/tree';
 import type { Picture } from '../../picture/picture';
 import { CarPicture } from '../../picture/view';
+import { useAnswer } from '../../ui/answer';
 import { Trouble } from '../../ui/diagnostic';
-import { form, job, path, set, settings, shown } from '../../ui/state';
+import { form, go, job, path, set, settings, shown } from '../../ui/state';
+import { Unreadable } from '../../ui/unreadable';
 import type { Order, Play } from './asker';
 import { titleOf } from './compare';
 import { Controls } from './controls';
-import { useAnswer, useLight, type Memory } from './film';
+import { useLight, type Memory } from './film';
 import { Flashing } from './flashing';
 import { Handles } from './handles';
 import { MemoryWord } from './memory';
@@ -128,7 +130,18 @@ export function LightPlace() {
             A routine is a piece of choreography over one or more lamps: a sweep along the arrow, a glow that breathes, a band that runs across the car. It is made of strokes, each one gesture of light.
             Signals and shows play it.
           </p>
-          {j.lamps.length === 0 ? <p class="faint">Lay out a lamp first: light needs something to shine on.</p> : form.value && <NewRoutine j={whole} />}
+          {whole.tree === null ? (
+            <Unreadable />
+          ) : j.lamps.length === 0 ? (
+            <>
+              <p class="faint">Lay out a lamp first: light needs something to shine on.</p>
+              <button class="strong" onClick={() => go('layout')}>
+                Go to Layout
+              </button>
+            </>
+          ) : (
+            form.value && <NewRoutine j={whole} />
+          )}
         </div>
       </div>
     );

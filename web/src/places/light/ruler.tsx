@@ -4,6 +4,8 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { Player } from '../../engine/player';
 import { clock } from '../../engine/units';
 
+export const stillMs = 16; // what lasts no longer stands still: light that holds, and no time to divide
+
 const divisions = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 30_000, 60_000, 120_000]; // ms
 const room = 64; // dots that a number needs
 
@@ -22,8 +24,8 @@ export function Ruler({ total, width, player, stepMs }: { total: number; width: 
     [player],
   );
   const by = divisionOf(total, width);
-  const marks = Array.from({ length: Math.floor(total / by) + 1 }, (_, i) => i * by);
-  const fine = (by / 5 / total) * width >= 5 ? Array.from({ length: Math.floor((total / by) * 5) + 1 }, (_, i) => (i * by) / 5) : [];
+  const marks = total <= stillMs ? [] : Array.from({ length: Math.floor(total / by) + 1 }, (_, i) => i * by);
+  const fine = total > stillMs && (by / 5 / total) * width >= 5 ? Array.from({ length: Math.floor((total / by) * 5) + 1 }, (_, i) => (i * by) / 5) : [];
   const move = (e: PointerEvent) => {
     const box = slider.current!.getBoundingClientRect();
     player.seek(((e.clientX - box.left) / box.width) * total);

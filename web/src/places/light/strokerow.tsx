@@ -14,6 +14,9 @@ import { strokePath, type Bar } from './strokes';
 const grid = 10; // ms, to which drags snap; Alt leaves it
 const settleMs = 600; // after the last key, moves by keys become one step
 
+// barKeys is the id of the words that tell how a bar is moved by keys.
+export const barKeys = 'stroke-keys';
+
 interface Drag {
   start: number;
   length: number;
@@ -23,13 +26,14 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
   const drag = useSignal<Drag | null>(null);
   const lane = useRef<HTMLDivElement>(null);
   const timer = useRef(0);
+  const keyed = useRef(false); // keys have moved it since the last step, which a new revision does not take back
   const p = strokePath(routine, bar);
   const chosen = under(path.value, p);
   const bad = problemsAt(job, p).length;
   const at = drag.value ?? { start: bar.start, length: bar.length };
 
   useEffect(() => {
-    drag.value = null;
+    if (!keyed.current) drag.value = null;
   }, [job.revision]);
 
   const editsOf = (d: Drag): Edit[] => {
@@ -45,17 +49,23 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
   };
   const drop = () => {
     clearTimeout(timer.current);
+    keyed.current = false;
     show(null);
   };
   const commit = async () => {
     clearTimeout(timer.current);
+    keyed.current = false;
     const d = drag.peek();
     if (!d) return;
     const edits = editsOf(d);
     if (edits.length === 0) show(null);
     else await make(`time of ${bar.kind} in ${routine}`, edits);
-    drag.value = null;
+    if (drag.peek() === d) drag.value = null;
+    else if (keyed.current) show(drag.peek()); // moved on meanwhile
   };
+
+  const latest = useRef(commit); // knows the stroke as it is by then
+  latest.current = commit;
 
   const grab = (e: PointerEvent, edge: boolean) => {
     if (e.button !== 0) return;
@@ -98,9 +108,10 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
       void moved.then((bad) => !bad && (path.value = [...list, String(to)]));
     } else if (way !== 0) {
       const now = drag.peek() ?? { start: bar.start, length: bar.length };
+      keyed.current = true;
       show(e.altKey ? { ...now, length: Math.max(grid, now.length + way * by) } : { ...now, start: Math.max(0, now.start + way * by) });
       clearTimeout(timer.current);
-      timer.current = window.setTimeout(commit, settleMs);
+      timer.current = window.setTimeout(() => void latest.current(), settleMs);
     } else return;
     e.preventDefault();
     e.stopPropagation();
@@ -117,12 +128,15 @@ export function StrokeRow({ job, routine, bar, total, count }: { job: Job; routi
         <span class="faint">{bar.on || 'all of it'}</span>
         {bad > 0 && <span class="tag caution">{bad}</span>}
       </button>
+      <span class="visually-hidden" role="status">
+        {drag.value && `from ${time(at.start)} for ${time(at.length)}`}
+      </span>
       <div class="stroke-lane" ref={lane} data-stroke={bar.kind}>
         {runs.map((i) => (
           <div
             class={`stroke-bar ${bar.open ? 'open' : ''} ${i > 0 ? 'again' : ''}`}
             style={{ left: `${((at.start + i * (bar.every === bar.length ? at.length : bar.every)) / total) * 100}%`, width: `${(at.length / total) * 100}%` }}
-            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': `${says}. Arrow keys move it, with Alt they change its length; Alt with up and down puts it below or over its neighbour, Delete takes it out`, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
+            {...(i === 0 ? { tabIndex: 0, role: 'button', 'aria-label': says, 'aria-describedby': barKeys, onKeyDown: key, onBlur: () => void commit() } : { 'aria-hidden': true })}
             onPointerDown={(e) => grab(e, false)}
           >
             {i === 0 && <span class="stroke-bar-says">{drag.value ? `${time(at.start)} + ${time(at.length)}` : `${bar.kind} ${bar.on}`}</span>}

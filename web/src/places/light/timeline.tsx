@@ -10,7 +10,7 @@ import { Band, bandHeight } from './band';
 import { Ruler } from './ruler';
 import { litBy } from './region';
 import { onMs, rowHeight, timeZoom } from './state';
-import { StrokeRow } from './strokerow';
+import { barKeys, StrokeRow } from './strokerow';
 import { barsOf } from './strokes';
 
 const mostZoom = 16;
@@ -87,6 +87,9 @@ export function Timeline({ job, routine, film, other, player, lamps, lasts, stro
         <div class="timeline-ruler" ref={lanes}>
           <Ruler total={total} width={width} player={player} stepMs={film?.stepMs ?? 16} />
         </div>
+        <p id={barKeys} class="visually-hidden">
+          Arrow keys move it in time, with Alt they change its length, with Shift in larger steps. Alt with up and down puts it below or over its neighbour, Delete takes it out.
+        </p>
         <ol class="strokes" aria-label="Strokes, the later over the earlier">
           {bars.map((b) => (
             <StrokeRow key={b.index} job={job} routine={routine.name} bar={b} total={total} count={bars.length} />

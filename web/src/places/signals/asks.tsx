@@ -2,36 +2,34 @@
 
 import { useRef } from 'preact/hooks';
 import { words } from '../../engine/bench';
-import { at } from '../../engine/tree';
-import type { Job, Lamp } from '../../engine/types';
+import type { Diagnostic } from '../../engine/types';
+import { useAnswer } from '../../ui/answer';
 import { job, store } from '../../ui/state';
+import { sentence } from '../../ui/words';
 import type { Section } from './ladder';
 
-const roads = ['stop', 'tail', 'turn-lh', 'turn-rh', 'reverse', 'fog', 'drl'];
-
-// asksOf lists the inputs that a section could answer and does not.
-function asksOf(j: Job, section: Section): string[] {
-  const answered = new Set(j.layers.map((l) => l.input));
-  if (section === 'signals') {
-    const driven = j.lamps.filter((l) => j.modules.some((m) => m.lamp === l.name));
-    return roads.filter((r) => !answered.has(r) && driven.some((l) => sits(r, l.place)));
-  }
-  const cuts = JSON.stringify(at(j.tree, ['shows']) ?? []); // an input that only cuts shows asks for none
-  const free = j.inputs.filter((i) => !i.road && !answered.has(i.name) && !cuts.includes(`"not-while":"${i.name}"`)).map((i) => i.name);
-  let n = 1;
-  while (j.inputs.some((i) => i.name === `remote-${n}`)) n++;
-  return j.modules.length > 0 ? [...free.slice(0, 3), `remote-${n}`] : [];
+// Ask is what could be asked for, as the program has tried it on the latest revision.
+export interface Ask {
+  input: string;
+  show: boolean;
+  also: string; // comes with it
+  problems: Diagnostic[]; // why it would be refused
 }
 
-// sits tells whether a lamp there could answer, as the command decides it.
-const sits = (road: string, at: Lamp['place']) =>
-  road === 'turn-lh' ? at.side === 'LH' : road === 'turn-rh' ? at.side === 'RH' : road === 'drl' ? at.end === 'front' : road === 'tail' || at.end === 'rear';
+export const useAsks = () => useAnswer<Ask[]>('/api/asks', job.value?.problems.some((d) => d.severity === 'stop-work') ? '' : (job.value?.revision ?? ''), []);
 
-export function Asks({ section }: { section: Section }) {
-  const j = job.value!;
-  const all = asksOf(j, section);
+const called = (input: string) => words[input] ?? input;
+
+const reasonOf = ({ problems: [d] }: Ask) => `${sentence(d!.text)}${d!.next ? ` ${sentence(d!.next)}` : ''}`;
+
+export function Asks({ section, asks }: { section: Section; asks: Ask[] }) {
+  const answered = new Set(job.value!.layers.map((l) => l.input)); // the list may be of the revision before
+  const own = asks.filter((a) => a.show === (section === 'shows') && !answered.has(a.input));
+  const can = own.filter((a, i) => a.problems.length === 0 && !own.slice(0, i).some((b) => b.also === a.input));
+  const cannot = own.filter((a) => a.problems.length > 0);
+  const reasons = [...new Set(cannot.map(reasonOf))]; // most are told of several
   const under = useRef(''); // it is being added
-  if (all.length === 0) return null;
+  if (own.length === 0) return null;
   const add = async (e: MouseEvent, input: string) => {
     if (under.current === input || e.detail > 1) return; // of a double click the second goes to what has moved under the hand
     const list = (e.currentTarget as HTMLElement).closest('section');
@@ -45,14 +43,31 @@ export function Asks({ section }: { section: Section }) {
       if (document.activeElement === document.body) came?.focus({ preventScroll: true }); // what was pressed is gone
     });
   };
+  const says = section === 'signals' ? 'Add a signal for' : 'Add a show on';
   return (
-    <div class="asks" role="group" aria-label={section === 'signals' ? 'Add a signal for' : 'Add a show on'}>
-      <span class="faint">{section === 'signals' ? 'Add a signal for' : 'Add a show on'}</span>
-      {all.map((name) => (
-        <button key={name} class="chip" data-ask={name} title="Adds its wire, and a plain answer to it, in one step" onClick={(e) => void add(e, name)}>
-          {words[name] ?? name}
-        </button>
+    <>
+      {can.length > 0 && (
+        <div class="asks" role="group" aria-label={says}>
+          <span class="faint">{says}</span>
+          {can.map((a) => (
+            <button
+              key={a.input}
+              class="chip"
+              data-ask={a.input}
+              title={a.also ? 'Adds both wires and a plain answer to each, in one step: the one image answers both' : 'Adds its wire, and a plain answer to it, in one step'}
+              onClick={(e) => void add(e, a.input)}
+            >
+              {called(a.input)}
+              {a.also && ` + ${called(a.also)}`}
+            </button>
+          ))}
+        </div>
+      )}
+      {reasons.map((why) => (
+        <p key={why} class="faint asks-not" data-asknot={cannot.filter((a) => reasonOf(a) === why).map((a) => a.input).join(' ')}>
+          <b>{cannot.filter((a) => reasonOf(a) === why).map((a) => called(a.input)).join(', ')}</b> cannot be added. {why}
+        </p>
       ))}
-    </div>
+    </>
   );
 }

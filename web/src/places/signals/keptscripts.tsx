@@ -10,6 +10,7 @@ import { called, text } from './state';
 interface KeptScript {
   name: string;
   text: string;
+  bytes?: number; // of one that is too long to be shown
   problems: Diagnostic[] | null;
 }
 
@@ -17,6 +18,7 @@ export function Kept() {
   const all = useSignal<KeptScript[]>([]);
   const taken = useSignal(''); // a name under which something else is kept
   const refused = useSignal<Diagnostic[]>([]);
+  const long = useSignal(''); // the name of one that is too long to be shown: the field keeps what it has
   const choice = useRef<HTMLSelectElement>(null);
   const path = job.value!.path;
   const fetch = () => get<KeptScript[]>('/api/scripts').then((s) => (all.value = s)).catch(() => {});
@@ -37,9 +39,11 @@ export function Kept() {
     }
   };
   const saved = all.value.find((s) => s.name === name);
-  const open = saved && saved.text.trimEnd() === text.value.trimEnd() ? saved : null; // only this one can go: its text is in the field
+  // Only this one can go: its text is in the field, or cannot be.
+  const open = all.value.find((s) => s.bytes && s.name === long.value) ?? (saved && !saved.bytes && saved.text.trimEnd() === text.value.trimEnd() ? saved : null);
   const gone = () => {
     refused.value = [];
+    long.value = '';
     choice.current?.focus(); // the button that was pressed goes
     void fetch();
   };
@@ -58,7 +62,9 @@ export function Kept() {
           value={open?.name ?? ''}
           onChange={(e) => {
             const s = all.peek().find((s) => s.name === e.currentTarget.value);
-            if (!s) return;
+            long.value = s?.bytes ? s.name : '';
+            refused.value = s?.bytes ? s.problems ?? [] : [];
+            if (!s || s.bytes) return;
             text.value = s.text.trimEnd();
             called.value = s.name;
           }}
@@ -67,7 +73,7 @@ export function Kept() {
           {all.value.map((s) => (
             <option value={s.name}>
               {s.name}
-              {s.problems?.length ? ' (does not fit this job)' : ''}
+              {s.bytes ? ' (too long)' : s.problems?.length ? ' (does not fit this job)' : ''}
             </option>
           ))}
         </select>
@@ -94,7 +100,8 @@ export function Kept() {
   );
 }
 
-// Gone deletes a kept script, asking once in place. The text stays in the field, so that Keep brings it back.
+// Gone deletes a kept script, asking once in place. The text stays in the field, so that Keep brings it back; one that is too long to be
+// shown is gone for good.
 function Gone({ script, done, refused }: { script: KeptScript; done: () => void; refused: (problems: Diagnostic[]) => void }) {
   const asked = useSignal(false);
   const under = useRef(false); // it is being deleted
@@ -108,8 +115,8 @@ function Gone({ script, done, refused }: { script: KeptScript; done: () => void;
     if (under.current) return;
     under.current = true;
     try {
-      await ask('/api/scripts', { name: script.name, text: script.text }, 'DELETE');
-      store.tell({ problems: [plain(`${file} is deleted; its text stays in the field, and Keep brings it back`, '')], good: true });
+      await ask('/api/scripts', script.bytes ? { name: script.name, bytes: script.bytes } : { name: script.name, text: script.text }, 'DELETE');
+      store.tell({ problems: [plain(`${file} is deleted${script.bytes ? '' : '; its text stays in the field, and Keep brings it back'}`, '')], good: true });
       done();
     } catch (error) {
       under.current = false;
@@ -127,7 +134,9 @@ function Gone({ script, done, refused }: { script: KeptScript; done: () => void;
     );
   return (
     <div class="row script-gone" role="group" aria-label={`Delete ${file}?`} onKeyDown={(e) => e.key === 'Escape' && (e.stopPropagation(), turn(false))}>
-      <span>Delete the file {file}? Its text stays in the field.</span>
+      <span>
+        Delete the file {file}? {script.bytes ? `Its ${Math.round(script.bytes / 1024)} KiB cannot be shown here, nor be brought back.` : 'Its text stays in the field.'}
+      </span>
       <button ref={first} type="button" onClick={() => void remove()}>
         Delete it
       </button>

@@ -6,20 +6,21 @@ import { addAt, freeName, moveAt } from '../../inspector/change';
 import { starter } from '../../inspector/starters';
 import { bench } from '../../ui/bench';
 import { inspect, job, shown, store } from '../../ui/state';
-import { Asks } from './asks';
+import { Asks, useAsks, type Ask } from './asks';
 import { Rung } from './rung';
 import { chosen, namesIn } from './state';
 
 export type Section = 'signals' | 'shows';
 
 export function Ladder({ live }: { live: boolean }) {
+  const asks = useAsks();
   return (
     <div class="ladder">
       <p id="ladder-keys" class="visually-hidden">
         Enter opens it. Arrow up and down go to its neighbours; with Alt they move it to another priority.
       </p>
-      <List section="signals" live={live} title="Signals" says="The first wins: it takes its groups from all below." none="No signal yet. A signal is what the car asks for: stop, turn, tail." />
-      <List section="shows" live={live} title="Shows" says="Always below every signal, whatever their order here." none="No show yet. A show is for a parked car, and never above a signal." />
+      <List section="signals" live={live} asks={asks} title="Signals" says="The first wins: it takes its groups from all below." none="No signal yet. A signal is what the car asks for: stop, turn, tail." />
+      <List section="shows" live={live} asks={asks} title="Shows" says="Always below every signal, whatever their order here." none="No show yet. A show is for a parked car, and never above a signal." />
     </div>
   );
 }
@@ -31,7 +32,7 @@ interface Drag {
   far: boolean; // beyond the end of its own list
 }
 
-function List({ section, title, says, none, live }: { section: Section; title: string; says: string; none: string; live: boolean }) {
+function List({ section, title, says, none, live, asks }: { section: Section; title: string; says: string; none: string; live: boolean; asks: Ask[] }) {
   const j = job.value!;
   const names = namesIn(j, section);
   const list = useRef<HTMLOListElement>(null);
@@ -105,7 +106,7 @@ function List({ section, title, says, none, live }: { section: Section; title: s
         ))}
       </ol>
       {names.length === 0 && <p class="faint">{none}</p>}
-      <Asks section={section} />
+      <Asks section={section} asks={asks} />
       <div class="row ladder-foot">
         {names.length > 0 && (
           <button class="quiet" onClick={() => void add()} title="One more on an input that is answered already, for other groups">

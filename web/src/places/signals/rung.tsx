@@ -1,7 +1,7 @@
 // One rung of the ladder: a signal or show in a line, and opened with its timing and everything that can be said of it.
 
 import { Node } from '../../inspector/node';
-import { problemsAt } from '../../engine/tree';
+import { at, problemsAt } from '../../engine/tree';
 import type { Layer } from '../../engine/types';
 import { form, job } from '../../ui/state';
 import type { Section } from './ladder';
@@ -52,7 +52,7 @@ export function Rung({ section, index, name, layer, phase, grip, move, shift, he
           <span class="rung-rank">{index + 1}</span>
           <span class="rung-name">{name}</span>
           <span class="rung-says">
-            {layer?.input || '?'} → {layer ? taken(layer) : '?'}
+            {layer ? `${layer.input} → ${taken(layer)}` : asWritten(path, name)}
           </span>
           {bad > 0 && <span class="tag caution">{bad}</span>}
           {phase && <span class="rung-phase">{phaseWords[phase] ?? phase}</span>}
@@ -69,6 +69,16 @@ export function Rung({ section, index, name, layer, phase, grip, move, shift, he
 }
 
 const phaseWords: Record<string, string> = { arrive: 'arrives', stay: 'on', leave: 'leaves', keep: 'keeps dark' };
+
+// asWritten says what stands in the document of a layer that cannot be understood, perhaps for what is wrong elsewhere.
+function asWritten(path: string[], name: string): string {
+  const body = at(job.value!.tree, [...path, name]);
+  const text = (key: string) => {
+    const v = at(body, [key]);
+    return typeof v === 'string' ? v : Array.isArray(v) ? v.filter((i) => typeof i === 'string').join(', ') : '';
+  };
+  return `${text('input') || 'no input'} → ${text('takes') || 'all that its light is on'}`;
+}
 
 // taken says what a layer may take: whole zones by name where it takes all of one.
 function taken(l: Layer): string {

@@ -5,10 +5,10 @@ import { standing, switchesOf, type Switch } from '../../engine/bench';
 import { at } from '../../engine/tree';
 import type { Input } from '../../engine/types';
 import { bench, turn } from '../../ui/bench';
-import { Trouble } from '../../ui/diagnostic';
+import { Mend } from '../../ui/mend';
 import { HoldButton, useHoldKeys } from '../../ui/hold';
 import { Heat, Supply } from '../../ui/supply';
-import { job, settings, store } from '../../ui/state';
+import { go, job, settings, store } from '../../ui/state';
 import { plain } from '../../engine/api';
 import { text, view } from './state';
 
@@ -20,12 +20,19 @@ export function Switches({ inputs }: { inputs: Input[] }) {
   const keyOf = (s: Switch) => letters[single.indexOf(s)] ?? '';
   useHoldKeys(Object.fromEntries(single.filter((s) => keyOf(s)).map((s) => [keyOf(s), s.inputs])));
   const b = bench.value;
+  const driven = job.value!.modules.length > 0;
+  const narrow = innerWidth <= 960; // the ladder lies below (signals.css)
   const flasher = b?.flasher ?? { rate: 90, share: 50 };
   const heats = ['shows-off-at', 'halve-at'].some((k) => at(job.value!.tree, ['guard', k]) !== undefined);
   return (
     <div class="switches">
-      {inputs.length === 0 && <p class="switches-none">No switch yet: nothing can be asked for. On the right, add a signal for the brake or a turn, or a show on a remote; its wire comes with it.</p>}
-      {inputs.length > 0 && b?.problems?.map((d) => <Trouble d={d} where={false} />)}
+      {inputs.length === 0 && (
+        <div class="switches-none">
+          <p>No switch yet: nothing can be asked for. {driven ? `${narrow ? 'Below' : 'On the right'}, add a signal for the brake or a turn, or a show on a remote; its wire comes with it.` : 'A wire of the car ends at a module, so give a lamp a module first.'}</p>
+          {!driven && <button onClick={() => go('wiring')}>Go to Wiring</button>}
+        </div>
+      )}
+      {inputs.length > 0 && b?.problems?.map((d) => <Mend d={d} />)}
       <div class="switches-grid" role="group" aria-label="Switches">
         {all.map((s) => (
           <Tile key={s.name} s={s} letter={settings.value.letters ? keyOf(s) : ''} stands={standing(s, b)} />

@@ -1,5 +1,5 @@
 // The walk: the module lights one output after another, and somebody says what lit. Here is what was said, and what follows from it.
-// It is data: what was noted stays in the browser until it is entered or dropped.
+// It is data: what was noted is kept beside the job until it is entered or dropped (walks.ts).
 
 import { nameOf, outputOf, type Wiring } from './map';
 

@@ -3,7 +3,6 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { inText } from '../../engine/actions';
 import { offer } from '../../engine/actions';
-import { shown } from '../../ui/state';
 import { many } from '../../ui/words';
 import { LampPicture } from './lamp';
 import type { Callout, Tag } from './labels';
@@ -18,8 +17,7 @@ import { back, expected, lastLit, note, presses, result, same, seenOf, words, ty
 const [seenLevel, openLevel, full] = [40, 120, 255];
 
 export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
-  const path = shown.value!.path;
-  const walk = walkOf(path, w);
+  const walk = walkOf(w);
   const seen = useMemo(() => seenOf(walk), [walk]);
   const r = useMemo(() => result(walk, w), [walk, w]);
   const [ended, end] = useState<boolean | null>(null); // null: it ends when everything is found
@@ -28,7 +26,7 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
   const want = walk.at > 0 ? expected(w, walk.at) : 'nothing';
   const wanted = typeof want === 'object' ? w.lamp.groups.findIndex((g) => g.name === want.lit) : -1;
 
-  const set = (next: Notes) => keepWalk(path, w, next);
+  const set = (next: Notes) => keepWalk(w, next);
   const say = (s: Seen) => {
     if (done) return;
     set(note(walk, s, w.module.outputs));
@@ -103,7 +101,7 @@ export function Walk({ w, entered }: { w: Wiring; entered: () => void }) {
       />
       <div class="wiring-side">
         {done ? (
-          <WalkEnd w={w} walk={walk} r={r} goTo={goTo} back={stepBack} entered={entered} drop={() => (dropWalk(path, w), end(null))} />
+          <WalkEnd w={w} walk={walk} r={r} goTo={goTo} back={stepBack} entered={entered} drop={() => (dropWalk(w), end(null))} />
         ) : (
           <Question w={w} walk={walk} want={want} say={say} back={stepBack} end={() => end(true)} />
         )}
@@ -184,7 +182,7 @@ function Question({ w, walk, want, say, back, end }: { w: Wiring; walk: Notes; w
       </form>
       {walk.notes.length > 0 && (
         <p class="faint walk-kept">
-          {many(walk.notes.length, 'note is', 'notes are')} kept in this browser. If the module lost power, press {many(walk.at, 'time')} instead.
+          {many(walk.notes.length, 'note is', 'notes are')} kept beside the job. If the module lost power, press {many(walk.at, 'time')} instead.
         </p>
       )}
     </div>

@@ -4,15 +4,20 @@ import { useEffect } from 'preact/hooks';
 import { offer } from '../../engine/actions';
 import type { Lamp, Point } from '../../engine/types';
 import { boxOf } from '../../picture/scene';
-import { inspect, job, shown } from '../../ui/state';
+import { inspect, job, shown, state } from '../../ui/state';
 import { Changes } from './changelist';
 import { Hang } from './hang';
+import { Nothing } from './nothing';
 import { alike, changes, chosen, hand, pointed, pointedOutput, showModule, view, wiring, type View } from './state';
 import { Walk } from './walkview';
-import { walkOf } from './walks';
+import { recover, walkOf } from './walks';
 
 export function WiringPlace() {
   const w = wiring.value;
+  const known = state.value.walks !== null;
+  useEffect(() => {
+    if (w && known) recover(w);
+  }, [w?.module.name, known]);
   useEffect(() => {
     pointed.value = pointedOutput.value = null; // it may have gone while another place was open
     return offer(
@@ -21,16 +26,7 @@ export function WiringPlace() {
       { id: 'wiring-changes', says: 'Wiring: what changed against what was soldered', run: () => (view.value = 'changes') },
     );
   }, []);
-  if (!w)
-    return (
-      <div class="empty-place">
-        <h2>No module with a lamp yet</h2>
-        <p>A module is the sequencer in a lamp: it says which board it is, which lamp it drives, and what hangs on each output.</p>
-        <button class="strong" onClick={() => inspect(['modules'])}>
-          Make the first one
-        </button>
-      </div>
-    );
+  if (!w) return <Nothing />;
   return (
     <div class={`wiring view-${view.value} ${shape(w.lamp) > wideFrom ? 'wide' : ''}`} style={{ '--shape': shape(w.lamp) }}>
       <Controls />
@@ -52,7 +48,7 @@ function Controls() {
   const j = shown.value!;
   const w = wiring.value!;
   const other = hand.value;
-  const noted = walkOf(j.path, w).notes.length;
+  const noted = walkOf(w).notes.length;
   const count = changes.value.reduce((n, c) => n + c.changes.length, 0);
   const open = (v: View) => {
     chosen.value = pointed.value = pointedOutput.value = null;
