@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"lampwright/program"
+	"lampwright/report"
 )
 
 // Listing gives the module's program as text for people: what it reacts to, which group hangs on which output, and every
@@ -31,15 +32,12 @@ func (m *Module) Listing() string {
 	return b.String()
 }
 
-// foldAt is how long a line may be before what stands in brackets goes onto one of its own, letters.
-const foldAt = 80
-
-// Folded puts what a long line says in brackets onto a line of its own, behind an indent.
+// Folded puts what a long line says in brackets onto a line of its own, behind an indent, and folds what is too wide still.
 func Folded(line, indent string) string {
-	if head, rest, found := strings.Cut(line, " ("); found && utf8.RuneCountInString(line) > foldAt {
-		return head + "\n" + indent + "(" + rest
+	if head, rest, found := strings.Cut(line, " ("); found && utf8.RuneCountInString(line) > report.FoldAt {
+		return report.Folded(head, indent) + "\n" + indent + report.Folded("("+rest, indent)
 	}
-	return line
+	return report.Folded(line, indent)
 }
 
 // many gives "1 tick" or "3 ticks".

@@ -10,7 +10,6 @@ import (
 	"strings"
 	"syscall"
 	"unicode"
-	"unicode/utf8"
 
 	"lampwright/report"
 )
@@ -123,23 +122,6 @@ func shown(path string) string {
 		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
 	}
 	return `"` + path + `"`
-}
-
-// foldAt is how wide a line of text is at most where it can be folded, letters: a screen of 80 columns.
-const foldAt = 80
-
-// folded breaks a text at blanks so that no line is wider than a screen; what follows the first line stands behind an indent.
-func folded(text, indent string) string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		if line != "" && utf8.RuneCountInString(indent+line+" "+word) > foldAt {
-			lines, line = append(lines, line), word
-			continue
-		}
-		line = strings.TrimPrefix(line+" "+word, " ")
-	}
-	return strings.Join(append(lines, line), "\n"+indent)
 }
 
 // listing joins names for a sentence.

@@ -7,6 +7,7 @@ import (
 
 	"lampwright/kit"
 	"lampwright/proof"
+	"lampwright/report"
 	"lampwright/script"
 )
 
@@ -122,9 +123,9 @@ func (c proveCommand) tellFaults(e *env, r *proof.FaultReport) error {
 			e.say("          %s", fault)
 		}
 	}
-	e.say("held    %s", folded(strings.Join(held(r), ", "), "        "))
+	e.say("held    %s", report.Folded(strings.Join(held(r), ", "), "        "))
 	for _, a := range r.Assumed {
-		e.say("assumed: %s", folded(a, "         "))
+		e.say("assumed: %s", report.Folded(a, "         "))
 	}
 	where := fmt.Sprintf("on the engine, and on the HEX in %d runs, word by word", r.Runs)
 	if c.Quick {
