@@ -40,14 +40,6 @@ func Folded(line, indent string) string {
 	return report.Folded(line, indent)
 }
 
-// many gives "1 tick" or "3 ticks".
-func many(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 func linkWord(r program.LinkRole) string {
 	return [...]string{program.NoLink: "none", program.Leader: "leader", program.Follower: "follower"}[r]
 }
@@ -204,7 +196,7 @@ func (m *Module) listLayer(b *strings.Builder, i int) {
 		case facts.Outage != nil:
 			name = facts.Outage.Name
 		}
-		fmt.Fprintf(b, "   %s: %s, %s, %s for %s, error %.2f levels\n", r.Part, name, many(r.Code.Ticks, "tick"), many(len(r.Code.Code), "byte"), many(r.Fades, "fade"), r.WorstError)
+		fmt.Fprintf(b, "   %s: %s, %s, %s for %s, error %.2f levels\n", r.Part, name, report.Count(r.Code.Ticks, "tick"), report.Count(len(r.Code.Code), "byte"), report.Count(r.Fades, "fade"), r.WorstError)
 		fmt.Fprintf(b, "      full frames would take %.1f times as much, tracks %.1f times\n", r.FrameRatio(), r.TrackRatio())
 		if l.Pace >= 0 && r.Part == "arrive" {
 			b.WriteString("      its times are stretched or squeezed: the end comes with the flasher's click\n")

@@ -170,7 +170,7 @@ func (c *binder) call(into *light.Routine, s job.Call, trail []string) {
 	}
 	if len(trail) >= light.MaxDepth {
 		c.faults.Add(report.Errorf("call", s.Routine.Where, "the calls are nested too deep").
-			Against(count(len(trail), "call"), count(light.MaxDepth, "call"), "limit of this program").Do("write the strokes into the routine itself"))
+			Against(report.Count(len(trail), "call"), report.Count(light.MaxDepth, "call"), "limit of this program").Do("write the strokes into the routine itself"))
 		return
 	}
 	out := light.Stroke{

@@ -50,7 +50,7 @@ func (b *builder) lamps() {
 	}
 	if total > lamp.MaxLEDs {
 		b.add(report.Errorf("limit", b.doc.Lamps.Where, "the job holds too many LEDs").
-			Against(count(total, "LED"), count(lamp.MaxLEDs, "LED"), "limit of this program").Do("split the job"))
+			Against(report.Count(total, "LED"), report.Count(lamp.MaxLEDs, "LED"), "limit of this program").Do("split the job"))
 	}
 }
 

@@ -94,9 +94,9 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 		}
 		numbers := e.Value.For(len(groups))
 		if len(numbers) != len(groups) {
-			b.add(report.Errorf("wiring", e.Value.Where, "%q has %s, but %s", e.Name.Text, count(len(groups), "group"), these(len(numbers))).
+			b.add(report.Errorf("wiring", e.Value.Where, "%q has %s, but %s", e.Name.Text, report.Count(len(groups), "group"), these(len(numbers))).
 				Because("each group hangs on one output").
-				Expect("%s, such as %s", count(len(groups), "output"), run(len(groups))).Do("name one output for each group, in the order of the groups"))
+				Expect("%s, such as %s", report.Count(len(groups), "output"), run(len(groups))).Do("name one output for each group, in the order of the groups"))
 			continue
 		}
 		for i, g := range groups {
@@ -109,7 +109,7 @@ func (b *builder) wiring(m *Module, wiring source.Map[job.Outputs]) {
 			switch other, taken := usedBy[o]; {
 			case o >= m.Board.Outputs:
 				b.add(report.Errorf("wiring", at, "output %d is beyond board %s", o+1, m.Board.Name).
-					Against("output "+strconv.Itoa(o+1), count(m.Board.Outputs, "output"), "board data").Do("use 1 to %d, or a board with more outputs", m.Board.Outputs))
+					Against("output "+strconv.Itoa(o+1), report.Count(m.Board.Outputs, "output"), "board data").Do("use 1 to %d, or a board with more outputs", m.Board.Outputs))
 			case taken:
 				b.add(report.Errorf("wiring", at, "output %d is given to %s and to %s", o+1, m.Lamp.Groups[other].Name, m.Lamp.Groups[g].Name).
 					See(m.WiringAt[other], "the other one").Do("give each group an output of its own"))

@@ -70,7 +70,7 @@ func (b *builder) free(on job.Output) *Module {
 	}
 	if on.Number > m.Board.Outputs {
 		b.add(report.Errorf("outage", on.Where, "output %d is beyond board %s of %q", on.Number, m.Board.Name, m.Name).
-			Against(on.String(), count(m.Board.Outputs, "output"), "board data").Do("use one of 1 to %d that is free, or a board with more outputs", m.Board.Outputs))
+			Against(on.String(), report.Count(m.Board.Outputs, "output"), "board data").Do("use one of 1 to %d that is free, or a board with more outputs", m.Board.Outputs))
 		return nil
 	}
 	for g, o := range m.Output {

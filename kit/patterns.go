@@ -1,7 +1,6 @@
 package kit
 
 import (
-	"fmt"
 	"math"
 
 	"lampwright/job"
@@ -159,14 +158,14 @@ func (b *builder) spaced(lengthMM, spacingMM float64, at report.Place, pitch fun
 	if rest := lengthMM - gaps*spacingMM; gaps < 1 || math.Abs(rest) > play*spacingMM {
 		whole := max(math.Floor(lengthMM/spacingMM), 1)
 		b.add(report.Errorf("pattern", at, "a spacing of %s does not divide the length of %s", units.Length(spacingMM), units.Length(lengthMM)).
-			Expect("such as %s for %s", units.Length(math.Round(lengthMM/whole*1000)/1000), count(int(whole)+1, "LED")).
+			Expect("such as %s for %s", units.Length(math.Round(lengthMM/whole*1000)/1000), report.Count(int(whole)+1, "LED")).
 			Do("change the spacing or the length, or give a count instead"))
 		return 2, spacingMM
 	}
 	n := int(gaps) + 1
 	if n > job.LEDLimit {
 		b.add(report.Errorf("limit", at, "the pattern holds too many LEDs").
-			Against(count(n, "LED"), count(job.LEDLimit, "LED"), "limit of this program").Do("widen the spacing, or split the pattern"))
+			Against(report.Count(n, "LED"), report.Count(job.LEDLimit, "LED"), "limit of this program").Do("widen the spacing, or split the pattern"))
 		n = 2
 	}
 	return n, pitch(n)
@@ -193,12 +192,4 @@ func grouping(g job.Grouping) lamp.Grouping {
 		job.ByEach: lamp.ByEach, job.ByAll: lamp.ByAll, job.ByCount: lamp.ByLEDs, job.ByColumns: lamp.ByColumns, job.ByRows: lamp.ByRows,
 	}
 	return lamp.Grouping{By: by[g.By], N: g.N}
-}
-
-// count writes a number of things: "1 LED", "2 LEDs".
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -152,7 +152,7 @@ func stands(n int) string {
 	if n == 1 {
 		return "1 LED stands"
 	}
-	return plural(n, "LED") + " stand"
+	return report.Count(n, "LED") + " stand"
 }
 
 // checkSpots looks for two LEDs on one spot: a pattern written twice.

@@ -31,11 +31,11 @@ func (g Grouping) String() string {
 	case ByAll:
 		return "all"
 	case ByLEDs:
-		return plural(g.N, "LED")
+		return report.Count(g.N, "LED")
 	case ByColumns:
-		return plural(g.N, "column")
+		return report.Count(g.N, "column")
 	case ByRows:
-		return plural(g.N, "row")
+		return report.Count(g.N, "row")
 	}
 	return "each"
 }
@@ -63,12 +63,12 @@ func (g Grouping) size(total, line int) (int, *report.Diagnostic) {
 		}
 	}
 	if g.N < 1 {
-		d := report.Errorf("grouping", report.Place{}, "a group of %s has no light", plural(g.N, unit)).Do("use 1 or more")
+		d := report.Errorf("grouping", report.Place{}, "a group of %s has no light", report.Count(g.N, unit)).Do("use 1 or more")
 		return 0, &d
 	}
 	if count%g.N != 0 {
 		d := report.Errorf("part-group", report.Place{}, "%s cannot be cut into groups of %d: %d would be left over",
-			plural(count, unit), g.N, count%g.N).Do("%s", fits(count, g.N, unit))
+			report.Count(count, unit), g.N, count%g.N).Do("%s", fits(count, g.N, unit))
 		return 0, &d
 	}
 	if g.By == ByLEDs {
@@ -98,11 +98,4 @@ func fits(count, n int, unit string) string {
 		}
 	}
 	return fmt.Sprintf("use %s %ss, or groups of %s", strings.Join(counts, " or "), unit, strings.Join(sizes, " or "))
-}
-
-func plural(n int, unit string) string {
-	if n == 1 {
-		return "1 " + unit
-	}
-	return strconv.Itoa(n) + " " + unit + "s"
 }

@@ -87,5 +87,5 @@ func (l Line) count(lengthMM float64) (int, *report.Diagnostic) {
 }
 
 func fit(gaps, ends int, lengthMM float64) string {
-	return fmt.Sprintf("%s (%s mm apart)", plural(gaps+ends, "LED"), mm(lengthMM/float64(gaps)))
+	return fmt.Sprintf("%s (%s mm apart)", report.Count(gaps+ends, "LED"), mm(lengthMM/float64(gaps)))
 }

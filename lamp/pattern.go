@@ -66,7 +66,7 @@ func straight(from Point, count int, pitchMM float64, step func(mm float64) Poin
 	wrong = countLEDs(wrong, count, 1)
 	wrong = allFinite(wrong, from, Point{pitchMM, 0})
 	if count > 1 && pitchMM == 0 {
-		wrong.Add(report.Errorf("pattern", report.Place{}, "%s with a pitch of 0 mm would stand on one spot", plural(count, "LED")).
+		wrong.Add(report.Errorf("pattern", report.Place{}, "%s with a pitch of 0 mm would stand on one spot", report.Count(count, "LED")).
 			Do("give the distance from LED to LED"))
 	}
 	if len(wrong) > 0 {
@@ -96,7 +96,7 @@ type Grid struct {
 func (g Grid) lay(byRow bool) (laid, report.List) {
 	var wrong report.List
 	if g.Columns < 1 || g.Rows < 1 {
-		wrong.Add(report.Errorf("pattern", report.Place{}, "a grid of %s and %s has no LED", plural(g.Columns, "column"), plural(g.Rows, "row")).
+		wrong.Add(report.Errorf("pattern", report.Place{}, "a grid of %s and %s has no LED", report.Count(g.Columns, "column"), report.Count(g.Rows, "row")).
 			Do("use at least 1 column and 1 row"))
 	} else if g.Columns > MaxLEDs || g.Rows > MaxLEDs {
 		wrong = countLEDs(wrong, max(g.Columns, g.Rows), 1)
@@ -140,7 +140,7 @@ func spread(wrong report.List, n int, unit, axis string, from, to float64) repor
 			Do("give both corners the same %s, or use more %ss", axis, unit))
 	}
 	if n > 1 && from == to {
-		wrong.Add(report.Errorf("pattern", report.Place{}, "%s at the same %s = %s mm would stand on one spot", plural(n, unit), axis, mm(from)).
+		wrong.Add(report.Errorf("pattern", report.Place{}, "%s at the same %s = %s mm would stand on one spot", report.Count(n, unit), axis, mm(from)).
 			Do("move one corner, or use 1 %s", unit))
 	}
 	return wrong
@@ -149,7 +149,7 @@ func spread(wrong report.List, n int, unit, axis string, from, to float64) repor
 // countLEDs refuses fewer than least and more than MaxLEDs.
 func countLEDs(wrong report.List, n, least int) report.List {
 	if n < least || n > MaxLEDs {
-		wrong.Add(report.Errorf("pattern", report.Place{}, "%s cannot be laid in this pattern", plural(n, "LED")).
+		wrong.Add(report.Errorf("pattern", report.Place{}, "%s cannot be laid in this pattern", report.Count(n, "LED")).
 			Expect("%d to %d", least, MaxLEDs).Do("correct the count"))
 	}
 	return wrong

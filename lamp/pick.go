@@ -107,7 +107,7 @@ func (l *Lamp) groupsOf(t Term) ([]int, *report.Diagnostic) {
 	}
 	first, last := min(t.From, t.To), max(t.From, t.To)
 	if first < 1 || last > len(zone.Groups) {
-		d := report.Errorf("pick", report.Place{}, "%s goes beyond zone %s of lamp %s, which has %s", t, t.Zone, l.Name, plural(len(zone.Groups), "group")).
+		d := report.Errorf("pick", report.Place{}, "%s goes beyond zone %s of lamp %s, which has %s", t, t.Zone, l.Name, report.Count(len(zone.Groups), "group")).
 			Do("use 1 to %d", len(zone.Groups))
 		return nil, &d
 	}

@@ -60,7 +60,7 @@ var _ = enter(Command{
 			return group
 		}
 		edits, faults = relaid(s, a.Lamp, edits, became)
-		return "join " + counted(len(a.LEDs), "LED") + " as " + a.Group, edits, faults
+		return "join " + report.Count(len(a.LEDs), "LED") + " as " + a.Group, edits, faults
 	},
 })
 
@@ -103,7 +103,7 @@ var _ = enter(Command{
 			return group
 		}
 		edits, faults = relaid(s, a.Lamp, edits, became)
-		return "unjoin " + counted(len(a.LEDs), "LED"), edits, faults
+		return "unjoin " + report.Count(len(a.LEDs), "LED"), edits, faults
 	},
 })
 

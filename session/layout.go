@@ -41,7 +41,7 @@ var _ = enter(Command{
 // calledAll says what paths lead to, for a label: a pattern by its name.
 func calledAll(tree any, paths []source.Path) string {
 	if len(paths) > 1 {
-		return counted(len(paths), "thing")
+		return report.Count(len(paths), "thing")
 	}
 	value, _ := at(tree, paths[0])
 	if one, ok := value.(source.Fields); ok && len(one) == 1 {

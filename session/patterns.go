@@ -99,11 +99,3 @@ func addPatterns(path source.Path, lamp source.Fields, patterns []any) []source.
 	}
 	return edits
 }
-
-// counted writes a number of things for a label: "1 LED", "2 LEDs".
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
-}

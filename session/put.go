@@ -61,7 +61,7 @@ var _ = enter(Command{
 			}
 			plainly(p)
 		}
-		label := "put " + counted(len(patterns), "pattern") + " into " + a.Lamp
+		label := "put " + report.Count(len(patterns), "pattern") + " into " + a.Lamp
 		if len(patterns) == 1 {
 			name, _ := at(patterns[0], source.Path{patterns[0].(source.Fields)[0].Key, "name"})
 			label = fmt.Sprintf("put %v into %s", name, a.Lamp)
@@ -179,7 +179,7 @@ var _ = enter(Command{
 			}
 			patterns = append(patterns, source.Fields{{Key: "led", Value: body}})
 		}
-		return "put " + counted(len(patterns), "LED") + " into " + a.Lamp, addPatterns(source.Path{"lamps", a.Lamp}, l, patterns), nil
+		return "put " + report.Count(len(patterns), "LED") + " into " + a.Lamp, addPatterns(source.Path{"lamps", a.Lamp}, l, patterns), nil
 	},
 })
 

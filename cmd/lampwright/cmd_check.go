@@ -36,7 +36,7 @@ func (c checkCommand) Run(e *env) error {
 	if len(list) > 0 {
 		e.say("")
 	}
-	e.say("%s: nothing stops work: %s, %s, %s, %s", c.Job, count(len(built.kit.Lamps), "lamp"), count(len(built.kit.Modules), "module"),
-		count(built.layers(false), "signal"), count(built.layers(true), "show"))
+	e.say("%s: nothing stops work: %s, %s, %s, %s", c.Job, report.Count(len(built.kit.Lamps), "lamp"), report.Count(len(built.kit.Modules), "module"),
+		report.Count(built.layers(false), "signal"), report.Count(built.layers(true), "show"))
 	return nil
 }

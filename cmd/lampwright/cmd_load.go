@@ -205,7 +205,7 @@ func (c loadCommand) bySerial(e *env, wanted loader.Wanted) error {
 			return e.json(result)
 		}
 		e.say("%s over %s: look what the module holds, write %s of 128 bytes, read them back, leave: about %.0f s",
-			c.Module, c.Serial, count(result.Pages, "page"), wanted.Lasts().Seconds())
+			c.Module, c.Serial, report.Count(result.Pages, "page"), wanted.Lasts().Seconds())
 		e.tell("next: leave --dry-run out to load")
 		return nil
 	}

@@ -4,6 +4,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"path/filepath"
+
+	"lampwright/report"
 )
 
 type makeCommand struct {
@@ -58,7 +60,7 @@ func (c makeCommand) Run(e *env) error {
 	}
 	e.say("%s", built.summary())
 	e.say("")
-	e.say("wrote %s into %s", count(len(files)+1, "file"), c.Out)
+	e.say("wrote %s into %s", report.Count(len(files)+1, "file"), c.Out)
 	e.tell("next: lampwright prove %s, then lampwright load %s MODULE", shown(c.Job), shown(c.Job))
 	return nil
 }

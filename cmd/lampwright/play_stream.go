@@ -48,7 +48,7 @@ func (p *play) stream() error {
 		sent++
 		p.sleep(step)
 	}
-	p.say("streamed %s to %s", count(sent, "picture"), p.Stream)
+	p.say("streamed %s to %s", report.Count(sent, "picture"), p.Stream)
 	return nil
 }
 

@@ -126,11 +126,3 @@ func shown(path string) string {
 
 // listing joins names for a sentence.
 func listing(names []string) string { return strings.Join(names, ", ") }
-
-// count gives "1 module" or "3 modules".
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}

@@ -9,6 +9,7 @@ import (
 
 	"lampwright/compile"
 	"lampwright/program"
+	"lampwright/report"
 )
 
 // files gives what make writes, sorted by name within each module.
@@ -45,7 +46,7 @@ func (b *built) summary() string {
 	if b.kit.For != "" {
 		fmt.Fprintf(&text, "for %s\n", b.kit.For)
 	}
-	fmt.Fprintf(&text, "%s, %s, %s, %s\n\n", count(len(b.kit.Lamps), "lamp"), count(len(b.modules), "module"), count(b.layers(false), "signal"), count(b.layers(true), "show"))
+	fmt.Fprintf(&text, "%s, %s, %s, %s\n\n", report.Count(len(b.kit.Lamps), "lamp"), report.Count(len(b.modules), "module"), report.Count(b.layers(false), "signal"), report.Count(b.layers(true), "show"))
 	table := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "module\tboard\tlamp\toutputs\tlayers\timage\tcheck")
 	for _, m := range b.madeModules() {
@@ -94,7 +95,7 @@ func (b *built) wiring() string {
 		for o := range m.Of.Board.Outputs {
 			if g := m.groupAt(o); g >= 0 {
 				group := m.Of.Lamp.Groups[g]
-				fmt.Fprintf(table, "  out%d\t%s (%s, %s)\n", o+1, group.Name, count(len(group.LEDs), "LED"), m.Of.Lamp.GroupColour(g))
+				fmt.Fprintf(table, "  out%d\t%s (%s, %s)\n", o+1, group.Name, report.Count(len(group.LEDs), "LED"), m.Of.Lamp.GroupColour(g))
 			} else if l := m.loadAt(o); l != nil {
 				fmt.Fprintf(table, "  out%d\t%s (a load of %s, no light)\n", o+1, l.Name, l.Load)
 			}

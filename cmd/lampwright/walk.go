@@ -96,7 +96,7 @@ func (w *walk) list(text string) error {
 // ask goes through the outputs in the order of the walk, until every group is found.
 func (w *walk) ask(job string) error {
 	outputs := w.module.Board.Outputs
-	w.tell("%s has %d outputs, and %s. Load its wiring walk (lampwright load %s %s --walk),", w.module.Name, outputs, count(len(w.names()), "group"), shown(job), w.module.Name)
+	w.tell("%s has %d outputs, and %s. Load its wiring walk (lampwright load %s %s --walk),", w.module.Name, outputs, report.Count(len(w.names()), "group"), shown(job), w.module.Name)
 	w.tell("then press any of its inputs once for each question and say which group lit.")
 	w.tell("Answer with the group, - for nothing, ? for the groups still to find, < to go back, q to leave.")
 	answers := w.lines()
