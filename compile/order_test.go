@@ -27,6 +27,17 @@ func TestSlotsThatLightAlikeStandTogether(t *testing.T) {
 	if got := order[at:min(at+4, slots)]; !slices.Equal(got, alike) {
 		t.Errorf("slots %v stand after another, want %v: %v", got, alike, order)
 	}
+	stay := &part{timing: timing{ticks: 100, loops: true}, tracks: make([]*track, slots)}
+	for s := range stay.tracks {
+		stay.tracks[s] = &track{}
+	}
+	for _, e := range events {
+		of := stay.tracks[e.slot]
+		of.fades = append(of.fades, fade{Tick: e.tick, Level: e.level, Ticks: int(e.ticks)})
+	}
+	if tried := (parts{stay: stay}).orders(slots); !slices.ContainsFunc(tried, func(one []int) bool { return slices.Equal(one, order) }) {
+		t.Errorf("that order is not tried, but %v", tried)
+	}
 	code := func(order []int) int {
 		moved := slices.Clone(events)
 		for i := range moved {
